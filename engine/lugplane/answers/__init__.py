@@ -1,0 +1,1 @@
+"""What the tool answers, as plain data that serialises to documented JSON."""

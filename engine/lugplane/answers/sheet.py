@@ -1,0 +1,278 @@
+"""The fit sheet of one setup: verdicts, every check, what to buy and do, and what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from lugplane.answers.evidence import FactLine, lines
+from lugplane.answers.rows import NOT_ASKED, Row, limiting, verdict, walk
+from lugplane.deduce.deduction import Deduction, deduce
+from lugplane.deduce.firing import Match
+from lugplane.deduce.memory import Fact
+from lugplane.deduce.rulebook import SCOPES, Rulebook, Step
+from lugplane.measure.bench import Bolts, Stack, Torque
+from lugplane.setup.parts import Setup
+
+VERSION = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of the setup; `stock` tells that the factory fitted it (or offered it)."""
+
+    kind: str
+    id: str
+    title: str
+    stock: bool
+    sided: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """The verdict of a scope and the check that decides it."""
+
+    name: str
+    verdict: str
+    limiting: str
+
+
+@dataclass(frozen=True, slots=True)
+class StackLine:
+    """A stack and the spacings it serves: `kind` bare, washers or ring."""
+
+    kind: str
+    count: int
+    thickness_mm: float | None
+    from_mm: float
+    to_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class BoltLine:
+    """A bolt and the stacks it serves. `record` empty: the car's own bolt."""
+
+    record: str
+    thread: str
+    length_mm: float | None
+    class_: str
+    from_mm: float
+    to_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Buying:
+    """Something to buy: how many for the axle, which sides, and prices seen."""
+
+    what: str
+    text: str
+    id: str
+    count: int
+    sides: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A step, hold point, caution or rule's saying, with the rule it comes from."""
+
+    id: str
+    text: str
+    rule: str = ""
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The whole answer. `says` are the rules' own words, placeholders not yet filled in."""
+
+    version: int
+    platform: str
+    platform_title: str
+    axle: str
+    parts: tuple[Part, ...]
+    scopes: tuple[Scope, ...]
+    rows: tuple[Row, ...]
+    stack: tuple[StackLine, ...]
+    bolts: tuple[BoltLine, ...]
+    bolt_reason: str
+    torque_nm: tuple[float, float, float] | None
+    torque_origin: str
+    buy: tuple[Buying, ...]
+    work: tuple[Line, ...]
+    hold: tuple[Line, ...]
+    caution: tuple[Line, ...]
+    inspect: tuple[Line, ...]
+    says: tuple[Saying, ...]
+    evidence: tuple[FactLine, ...]
+    measured: tuple[str, ...] = ()
+
+    def row(self, check: str) -> Row:
+        """The row of a check. Raises `KeyError`."""
+        for row in self.rows:
+            if row.check == check:
+                return row
+        raise KeyError(check)
+
+    def verdict_of(self, scope: str) -> str:
+        """The verdict of a scope. Raises `KeyError`."""
+        for s in self.scopes:
+            if s.name == scope:
+                return s.verdict
+        raise KeyError(scope)
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """A rule's words with what they speak of: placeholder -> name of a quantity or choice."""
+
+    rule: str
+    text: str
+    about: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A sheet and the deduction behind it (for proofs and drawings)."""
+
+    sheet: Sheet
+    deduction: Deduction
+
+
+def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) -> Judged:
+    """Deduce one setup and set the sheet out. Raises `EngineError` where a rule fails."""
+    d = deduce(setup, rulebook, match)
+    rows = walk(d)
+    steps = rulebook.steps
+    stack, bolts, torque = (_detail(d, name) for name in ("stack", "bolt", "torque"))
+    sheet = Sheet(
+        VERSION,
+        setup.platform.id,
+        setup.platform.title,
+        setup.axle_name,
+        _parts(setup),
+        tuple(Scope(s, verdict(rows, s), limiting(rows, s)) for s in SCOPES),
+        rows,
+        _stack_lines(stack) if isinstance(stack, Stack) else (),
+        _bolt_lines(bolts) if isinstance(bolts, Bolts) else (),
+        bolts.original_fails if isinstance(bolts, Bolts) else "",
+        (torque.nm.lo, torque.nm.hi, torque.nm.nominal) if isinstance(torque, Torque) else None,
+        torque.origin if isinstance(torque, Torque) else "",
+        _buying(d),
+        _lines(d, "work", steps.work),
+        _lines(d, "hold", steps.hold),
+        _lines(d, "caution", steps.caution),
+        _lines(d, "inspect", steps.inspect),
+        _says(d),
+        lines(setup, (f for row in rows for f in row.facts)),
+        tuple(setup.measured),
+    )
+    return Judged(sheet, d)
+
+
+def worst(sheet: Sheet) -> str:
+    """The verdict that the exit code follows: brake and, if one is named, wheel."""
+    asked = [sheet.verdict_of("brake"), sheet.verdict_of("wheel")]
+    for word in ("does not fit", "cannot tell", "fits with work"):
+        if word in asked:
+            return word
+    return next(v for v in asked if v != NOT_ASKED)
+
+
+def _detail(d: Deduction, name: str) -> Stack | Bolts | Torque | None:
+    judged = d.judged.get(name)
+    return judged.finding.choice.detail if judged and judged.finding.choice else None
+
+
+def _parts(s: Setup) -> tuple[Part, ...]:
+    stock = s.axle.stock
+    parts = [Part("knuckle", s.knuckle.id, s.knuckle.title, True)]
+    for kind, record, fitted in (
+        ("caliper", s.caliper, stock.caliper),
+        ("carrier", s.carrier, stock.carrier),
+        ("disc", s.disc, stock.disc),
+        ("pad", s.pad, stock.pad),
+        ("hose", s.hose, stock.hose),
+        ("wheel", s.wheel, stock.wheel),
+    ):
+        if record is None:
+            continue
+        offered = record.id == fitted.text or (kind == "wheel" and record.id in s.axle.wheels.items)
+        sided = (kind == "caliper" and s.caliper.hand.text == "pair") or (
+            kind == "disc" and s.disc.vanes.text == "directional"
+        )
+        parts.append(Part(kind, record.id, record.title, offered, sided))
+    return tuple(parts)
+
+
+def _stack_lines(stack: Stack) -> tuple[StackLine, ...]:
+    return tuple(StackLine(o.kind, o.count, o.thickness, o.from_, o.to) for o in stack.options)
+
+
+def _bolt_lines(bolts: Bolts) -> tuple[BoltLine, ...]:
+    return tuple(
+        BoltLine(o.bolt.record, o.bolt.thread, o.bolt.length, o.bolt.class_, o.from_, o.to)
+        for o in bolts.options
+        if o.bolt is not None
+    )
+
+
+_PER = {"lug": 4, "side": 2, "axle": 1, "": 1}
+
+
+def _buying(d: Deduction) -> tuple[Buying, ...]:
+    setup = d.bench.setup
+    found: list[Buying] = []
+    for step in d.rulebook.steps.buy:
+        for fact in _facts(d, "buy", step.id):
+            count, sides = _PER[fact.get("per") or ""], ""
+            part = getattr(setup, step.id.replace("-", "_"), None)
+            id_ = part.id if part is not None and hasattr(part, "id") else ""
+            if fact.get("per") == "side":
+                sided = (step.id == "caliper" and setup.caliper.hand.text == "pair") or (
+                    step.id == "disc" and setup.disc.vanes.text == "directional"
+                )
+                sides = "one left, one right" if sided else "both sides alike"
+            stack = _detail(d, "stack")
+            if step.id == "washers" and isinstance(stack, Stack):
+                count *= stack.options[0].count
+            reason = fact.get("as") or ""
+            found.append(Buying(step.id, step.text, id_, count, sides, _subject(d, reason)))
+    return tuple(found)
+
+
+def _facts(d: Deduction, key: str, word: str) -> list[Fact]:
+    return sorted((f for f in d.facts if f.get(key) == word), key=lambda f: f.words)
+
+
+def _subject(d: Deduction, fact_id: str) -> str:
+    """The quantity or choice that a fact's id stands for."""
+    for f in d.facts:
+        if f.id == fact_id:
+            return f.get("quantity") or f.get("choice") or ""
+    return ""
+
+
+def _lines(d: Deduction, key: str, steps: tuple[Step, ...]) -> tuple[Line, ...]:
+    found: list[Line] = []
+    for step in steps:
+        facts = _facts(d, key, step.id)
+        if not facts and not step.always:
+            continue
+        subject = next((s for f in facts if (s := _subject(d, f.get("as") or ""))), "")
+        rule = d.ledger.proof_of(facts[0].id).rule_id or "" if facts else ""
+        found.append(Line(step.id, step.text, rule, subject))
+    return tuple(found)
+
+
+def _says(d: Deduction) -> tuple[Saying, ...]:
+    """The words of the rules that fired, in the order of the rules."""
+    fired: dict[str, tuple[str, ...]] = {}
+    for derivation in sorted(d.ledger.derivations):
+        fired.setdefault(derivation.rule_id, derivation.premise_ids)
+    said: list[Saying] = []
+    for rule in d.rulebook.rules:
+        if rule.say and rule.id in fired:
+            premises = zip(rule.when, fired[rule.id], strict=True)
+            said.append(Saying(rule.id, rule.say, {p.name: _subject(d, i) for p, i in premises}))
+    return tuple(said)

@@ -1,0 +1,432 @@
+"""The records: one immutable class a kind, its fields the facts of the schemas.
+
+Every field is always there; one that the file does not state is *unknown* and says which fact it
+is when asked for. Units are in the names. A test holds these classes against `schemas/*.json`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lugplane.facts.value import Number, Numbers, Points, Value, Word, Words
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """What every record has: its kind, its id (`family/member` for a member), title and place."""
+
+    kind: str
+    id: str
+    title: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class BoltCircle:
+    count: Number
+    circle_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class HoleGroup:
+    """A pair of mounting holes: the knuckle's ears or the caliper's (or carrier's) lugs."""
+
+    spacing_mm: Value
+    thickness_mm: Value
+    hole: Word
+    hole_diameter_mm: Value
+    thread: Word
+    depth_mm: Value
+    insert: Word
+    material: Word
+    tensile_mpa: Value
+    hole_1_radius_mm: Value
+    hole_2_radius_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class OriginalBolt:
+    thread: Word
+    length_mm: Value
+    thread_length_mm: Value
+    class_: Word
+    single_use: Word
+    torque_nm: Value
+    head_washer_mm: Value
+    head_diameter_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Hub:
+    disc_from: Word
+    spigot_mm: Value
+    spigot_length_mm: Value
+    flange_radius_mm: Value
+    bolts: BoltCircle
+    fixing: Word
+    fixing_thread: Word
+    fixing_length_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Shoes:
+    fitted: Word
+    diameter_mm: Value
+    radius_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Shield:
+    fitted: Word
+    lip_radius_mm: Value
+    face_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    clear_radius_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Knuckle(Record):
+    mount: Word
+    side: Word
+    behind_axle: Word
+    ear_face_mm: Value
+    ear: HoleGroup
+    seat_radius_mm: Value
+    bolt: OriginalBolt
+    hub: Hub
+    shoes: Shoes
+    shield: Shield
+    surroundings: Surroundings
+
+
+@dataclass(frozen=True, slots=True)
+class DesignedFor:
+    disc: Word
+    pad: Word
+    behind_axle: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Pistons:
+    a_side: Number
+    bores_mm: Numbers
+    leading_mm: Number
+    safe_travel_mm: Value
+    limit: Word
+    length_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Slide:
+    inboard_mm: Value
+    outboard_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Outline3:
+    points_x_r_y: Points
+
+
+@dataclass(frozen=True, slots=True)
+class Caliper(Record):
+    mount: Word
+    body: Word
+    hand: Word
+    designed_for: DesignedFor
+    pad: Word
+    lug: HoleGroup
+    lug_face: Word
+    face_to_centre_mm: Value
+    line_to_lining_top_mm: Value
+    line_to_bridge_mm: Value
+    line_to_piston_mm: Value
+    slot_mm: Value
+    opening_mm: Value
+    abutment_opening_mm: Value
+    bridge_form: Word
+    bridge_half_width_mm: Value
+    line_to_bridge_corner_mm: Value
+    pistons: Pistons
+    slide: Slide
+    bleeders: Word
+    hose: Word
+    hose_seat: Word
+    parking_brake: Word
+    wear_sensor: Word
+    mass_kg: Value
+    outline: Outline3
+
+
+@dataclass(frozen=True, slots=True)
+class Carrier(Record):
+    mount: Word
+    designed_for: DesignedFor
+    calipers: Words
+    pad: Word
+    lug: HoleGroup
+    lug_face: Word
+    face_to_centre_mm: Value
+    line_to_lining_top_mm: Value
+    opening_mm: Value
+    abutment_opening_mm: Value
+    lift_mm: Value
+    mass_kg: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Drum:
+    fitted: Word
+    diameter_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Disc(Record):
+    diameter_mm: Value
+    thickness_mm: Value
+    min_thickness_mm: Value
+    height_mm: Value
+    height_to: Word
+    plate_mm: Value
+    band_inner_inboard_mm: Value
+    band_inner_outboard_mm: Value
+    hat_radius_mm: Value
+    hat_inside_radius_mm: Value
+    bore_mm: Value
+    bolts: BoltCircle
+    ring: Word
+    vanes: Word
+    pieces: Word
+    drum: Drum
+    ring_mass_kg: Value
+    mass_kg: Value
+    measured_thickness_mm: Value
+    runout_mm: Value
+    thickness_variation_mm: Value
+    cracked: Word
+
+
+@dataclass(frozen=True, slots=True)
+class OutboardPad:
+    plate_mm: Value
+    lining_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Sector:
+    inner_mm: Number
+    outer_mm: Number
+    angle_deg: Number
+
+
+@dataclass(frozen=True, slots=True)
+class Lining:
+    sector: Sector
+    plus_minus_mm: Number
+    points_u_v: Points
+
+
+@dataclass(frozen=True, slots=True)
+class Pad(Record):
+    plate_mm: Value
+    shim_mm: Value
+    lining_mm: Value
+    min_lining_mm: Value
+    alike: Word
+    outboard: OutboardPad
+    lining: Lining
+    plate_depth_mm: Value
+    trimmable_mm: Value
+    friction_letters: Word
+    friction_ratio: Value
+    mass_kg: Value
+
+
+@dataclass(frozen=True, slots=True)
+class WheelInside:
+    barrel_x_r: Points
+    spoke_x_r: Points
+
+
+@dataclass(frozen=True, slots=True)
+class Wheel(Record):
+    rim_in: Value
+    width_in: Value
+    offset_mm: Value
+    bolts: BoltCircle
+    bore_mm: Value
+    seat_thickness_mm: Value
+    centring: Word
+    outline: WheelInside
+    weights: Word
+    tyre: Word
+    season: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Hose(Record):
+    thread: Word
+    seat: Word
+    length_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Master(Record):
+    bore_mm: Value
+    stroke_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Bolt(Record):
+    standard: Word
+    head: Word
+    thread: Word
+    lengths_mm: Numbers
+    classes: Words
+    threaded: Word
+    head_diameter_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Washer(Record):
+    standard: Word
+    bolt_mm: Number
+    thickness_mm: Value
+    hardness_hv: Number
+    outside_mm: Value
+    inside_mm: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Spacer(Record):
+    use: Word
+    thickness_mm: Value
+    inside_mm: Value
+    outside_mm: Value
+    material: Word
+
+
+@dataclass(frozen=True, slots=True)
+class TrialParts:
+    caliper: Word
+    carrier: Word
+    disc: Word
+    pad: Word
+    wheel: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    end_1_outboard: Value
+    end_1_inboard: Value
+    end_2_outboard: Value
+    end_2_inboard: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Trial(Record):
+    platform: Word
+    axle: Word
+    parts: TrialParts
+    stack_mm: Value
+    gaps_mm: Gaps
+    measured: tuple[Value, ...]
+    measured_with: Word
+    date: Word
+    outcome: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Offer(Record):
+    part: Word
+    price: Value
+    currency: Word
+    per: Word
+    condition: Word
+    date: Word
+    source: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Source(Record):
+    sort: Word
+    date: Word
+    locator: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Moved(Record):
+    to: Word
+    date: Word
+
+
+@dataclass(frozen=True, slots=True)
+class StockParts:
+    caliper: Word
+    carrier: Word
+    disc: Word
+    pad: Word
+    hose: Word
+    wheel: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Axle:
+    knuckle: Word
+    parking_brake: Word
+    stock: StockParts
+    wheels: Words
+    tyre: Word
+
+
+@dataclass(frozen=True, slots=True)
+class Pedal:
+    ratio: Value
+    travel_mm: Value
+    booster_gain: Value
+    run_out_n: Value
+
+
+@dataclass(frozen=True, slots=True)
+class Platform(Record):
+    maker: Word
+    body: Word
+    vehicle_class: Word
+    front: Axle
+    rear: Axle
+    wheelbase_mm: Value
+    cog_height_mm: Value
+    kerb_kg: Value
+    gross_kg: Value
+    kerb_front_share: Value
+    gross_front_share: Value
+    top_speed_kmh: Value
+    pedal: Pedal
+    master: Word
+    split: Word
+    electronics: Word
+    valve: Word
+    cooling_front_wk: Value
+    cooling_rear_wk: Value
+
+
+RECORDS: dict[str, type[Record]] = {
+    "bolt": Bolt,
+    "caliper": Caliper,
+    "carrier": Carrier,
+    "disc": Disc,
+    "hose": Hose,
+    "knuckle": Knuckle,
+    "master": Master,
+    "moved": Moved,
+    "offer": Offer,
+    "pad": Pad,
+    "platform": Platform,
+    "source": Source,
+    "spacer": Spacer,
+    "trial": Trial,
+    "washer": Washer,
+    "wheel": Wheel,
+}

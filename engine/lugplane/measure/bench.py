@@ -1,0 +1,271 @@
+"""What a measure is given and what it gives back.
+
+A measure is a pure function of a `Bench` (the placed parts and what was found so far) and of
+constants, taken as keyword arguments by their names in `rules/limits.yaml`. It returns a
+`Reckoned` quantity or a `Choice`, or raises `Missing` (facts not known) or `DoesNotApply`.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from lugplane.quantity.form import Extent, Form, Missing, extent
+from lugplane.quantity.judge import CANNOT_TELL, Limit
+from lugplane.setup.parts import Setup
+from lugplane.setup.place import Place
+
+
+class DoesNotApply(Exception):
+    """The check has nothing to look at in this setup; the text says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """A quantity. `judged` is held against the limit; `have` and `need` are what it is made of.
+
+    `notes` are further numbers worth telling, by name, in the quantity's unit.
+    """
+
+    judged: Extent
+    unit: str = "mm"
+    have: Extent | None = None
+    need: Extent | None = None
+    notes: Mapping[str, Extent] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """What goes between ear and lug.
+
+    `k` its thickness and `e` the error left, both as forms; `options` in the order of the spacing
+    they serve. More than one option (or one made to measure) settles at the mock-up.
+    """
+
+    k: Form
+    e: Form
+    options: tuple[StackOption, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StackOption:
+    """One stack and the spacings it serves. `thickness` None: a ring made to the measured gap."""
+
+    kind: str
+    count: int
+    thickness: float | None
+    from_: float
+    to: float
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenBolt:
+    """A bolt. `record` is empty for the car's original one; `length` None where not known."""
+
+    record: str
+    thread: str
+    length: float | None
+    class_: str
+    threaded: float | None
+    washer: Form
+
+
+@dataclass(frozen=True, slots=True)
+class BoltOption:
+    """A bolt, or none, and the stacks (from, to) it serves."""
+
+    bolt: ChosenBolt | None
+    from_: float
+    to: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bolts:
+    """The bolts chosen over the stack's interval, and why the original does not stay."""
+
+    options: tuple[BoltOption, ...]
+    original_fails: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Torque:
+    """A tightening torque in N·m and where it comes from."""
+
+    nm: Extent
+    origin: str
+
+
+Detail = Stack | Bolts | Torque | None
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A choice's state word, what was chosen, and words for the sheet (`said`)."""
+
+    state: str
+    said: str = ""
+    detail: Detail = None
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """The result of one measure: a quantity or a choice, or facts missing, or not applying.
+
+    `inputs` are the paths of all facts that were read.
+    """
+
+    name: str
+    reckoned: Reckoned | None = None
+    choice: Choice | None = None
+    missing: tuple[str, ...] = ()
+    not_applying: str = ""
+    contradiction: str = ""
+    inputs: tuple[str, ...] = ()
+
+
+class Bench:
+    """The placed parts of one setup and the findings so far."""
+
+    def __init__(
+        self, setup: Setup, constants: Mapping[str, float], limits: Mapping[str, Limit]
+    ) -> None:
+        self.setup = setup
+        self.place = Place(setup)
+        self.constants = constants
+        self.limits = limits
+        self.findings: dict[str, Finding] = {}
+        self.premises: Mapping[str, Mapping[str, str]] = {}
+
+    def detail(self, choice: str) -> Detail:
+        """What an earlier choice chose. Raises `Missing` where it could not choose."""
+        found = self.findings.get(choice)
+        if found is None:
+            raise LookupError(f"{choice} has not been chosen yet: a premise of the rule is missing")
+        self.place.note(*found.inputs)
+        if found.missing or found.choice is None or found.choice.state == CANNOT_TELL:
+            raise Missing(*found.missing)
+        return found.choice.detail
+
+    @property
+    def stack(self) -> Stack:
+        """The stack that was chosen."""
+        detail = self.detail("stack")
+        if not isinstance(detail, Stack):
+            raise LookupError("stack")
+        return detail
+
+    @property
+    def bolts(self) -> Bolts:
+        """The bolts that were chosen."""
+        detail = self.detail("bolt")
+        if not isinstance(detail, Bolts):
+            raise LookupError("bolt")
+        return detail
+
+    @property
+    def error(self) -> Form:
+        """`e`, the centring error along the axle."""
+        p = self.place
+        if p.mount == "radial":
+            return p.ear_face + p.to_centre - p.middle
+        return self.stack.e
+
+    @property
+    def centre(self) -> Form:
+        """`x_c`, the caliper's centre plane."""
+        return self.place.middle + self.error
+
+    @property
+    def bolt_line(self) -> Form:
+        """`R_b`, with the stack of a radial mount under it."""
+        p = self.place
+        return p.bolt_line_bare + self.stack.k if p.mount == "radial" else p.bolt_line_bare
+
+    @property
+    def lining_top(self) -> Form:
+        """Hub axis to the lining's outer edge at mid-pad."""
+        p = self.place
+        return p.lining_top_bare + self.stack.k if p.mount == "radial" else p.lining_top_bare
+
+
+Measure = Callable[..., Reckoned]
+Chooser = Callable[..., Choice]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A registered measure or choice and the constants it takes."""
+
+    call: Callable[..., Any]
+    constants: tuple[str, ...]
+
+
+MEASURES: dict[str, Entry] = {}
+CHOICES: dict[str, Entry] = {}
+
+
+def measure(function: Measure) -> Measure:
+    """Register a measure under its own name."""
+    MEASURES[function.__name__] = _entry(function)
+    return function
+
+
+def choice(function: Chooser) -> Chooser:
+    """Register a choice under its own name (a trailing underscore is dropped)."""
+    CHOICES[function.__name__.rstrip("_")] = _entry(function)
+    return function
+
+
+def _entry(function: Callable[..., Any]) -> Entry:
+    taken = inspect.signature(function).parameters.values()
+    return Entry(function, tuple(p.name for p in taken if p.kind is p.KEYWORD_ONLY))
+
+
+def run(bench: Bench, kind: str, name: str) -> Finding:
+    """Run a measure (`kind` "measure") or a choice once; the finding is kept on the bench."""
+    if name in bench.findings:
+        return bench.findings[name]
+    entry = (MEASURES if kind == "measure" else CHOICES)[name]
+    given = {c: bench.constants[c] for c in entry.constants}
+    reckoned: Reckoned | None = None
+    chosen: Choice | None = None
+    missing: tuple[str, ...] = ()
+    not_applying = contradiction = ""
+    with bench.place.noting() as note:
+        try:
+            result = entry.call(bench, **given)
+            if isinstance(result, Reckoned):
+                reckoned = result
+            else:
+                chosen, missing = result, result.missing
+        except Missing as error:
+            missing = error.facts
+        except DoesNotApply as error:
+            not_applying = str(error)
+        except ValueError as error:
+            # Facts that no part can have at once (a band wider than its disc, say).
+            contradiction, missing = str(error), tuple(note)
+    finding = Finding(name, reckoned, chosen, missing, not_applying, contradiction, tuple(note))
+    bench.findings[name] = finding
+    return finding
+
+
+def margin(
+    have: Form | Extent, need: Form | Extent, judged: Form | Extent, **notes: Form | Extent
+) -> Reckoned:
+    """A quantity whose judged value is what is left of a need."""
+    return Reckoned(
+        extent(judged),
+        have=extent(have),
+        need=extent(need),
+        notes={k: extent(v) for k, v in notes.items()},
+    )
+
+
+def plain(value: Form | Extent, unit: str = "mm", **notes: Form | Extent) -> Reckoned:
+    """A quantity judged as it is."""
+    whole = extent(value)
+    return Reckoned(whole, unit, whole, None, {k: extent(v) for k, v in notes.items()})

@@ -1,0 +1,413 @@
+"""Which bolt: the original where it qualifies, else the shortest standard one that does (TRADE §3).
+
+Every candidate serves a range of stacks: too thick a stack leaves too little engagement, too thin
+a one lets the shank or the bottom of a blind hole stop the bolt before it clamps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from lugplane.measure.bench import (
+    Bench,
+    BoltOption,
+    Bolts,
+    Choice,
+    ChosenBolt,
+    DoesNotApply,
+    Reckoned,
+    choice,
+    margin,
+    measure,
+    plain,
+)
+from lugplane.measure.hardware import thread_length_mm
+from lugplane.measure.mount import joint_state, plain_member, read_thread, thread, threaded_member
+from lugplane.measure.strength import property_class
+from lugplane.measure.stripping import LEAST_CHART_FACTOR, needed_engagement
+from lugplane.measure.threads import stress_area_mm2
+from lugplane.measure.tolerances import basic_sizes
+from lugplane.quantity.form import Extent, Form, Missing, extent, least, within
+from lugplane.quantity.judge import CANNOT_TELL
+from lugplane.quantity.text import number
+
+CLASSES = ("8.8", "9.8", "10.9", "12.9")
+_BOUGHT = ("8.8", "10.9")
+
+
+def at_least(*classes: str) -> str:
+    """The highest of some property classes."""
+    return max(classes, key=CLASSES.index)
+
+
+@choice
+def class_(b: Bench) -> Choice:
+    """The least property class: never below the original nor 8.8; a long stack asks for more."""
+    original = b.place.word(b.setup.knuckle.bolt.class_)
+    asked = b.premises["c"]["least"]
+    needed = at_least("8.8", original, *([] if asked == "original" else [asked]))
+    raised = needed != original
+    return Choice("raised" if raised else "as-original", needed)
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """What all candidates share: forms without the stack."""
+
+    clamped: Form
+    pitch: float
+    diameter: float
+    depth: Form
+    blind: bool
+    tip_room: Form | None
+    tip_by_stack: float
+    tip_least: float
+
+
+def joint(b: Bench) -> Joint:
+    """Grip without a stack, thread depth, and the room for the bolt's tip."""
+    p, s = b.place, b.setup
+    member, passed, size = threaded_member(b), plain_member(b), thread(b)
+    p.note(member.depth_mm.path)
+    if member.depth_mm.through:
+        depth, blind = p.q(member.thickness_mm), False
+    else:
+        depth, blind = p.q(member.depth_mm), True
+    clamped = p.q(passed.thickness_mm) + p.q(s.knuckle.bolt.head_washer_mm)
+    room, by_stack = _tip_room(b, clamped)
+    return Joint(
+        clamped,
+        size.pitch_mm,
+        size.nominal_mm,
+        depth,
+        blind,
+        room,
+        by_stack,
+        b.limits["tip"].edges()[0],
+    )
+
+
+def _tip_room(b: Bench, clamped: Form) -> tuple[Form | None, float]:
+    """Disc face less the seat of the head: the tip's gap is this less the length.
+
+    Only where the bolt points outboard and its hole lies inside the disc's edge; the second value
+    is how the gap grows with the stack.
+    """
+    p = b.place
+    if p.mount != "axial":
+        return None, 0.0
+    outboard_bolt = (p.sigma == 1) == (joint_state(b) == "lug")
+    if not outboard_bolt:
+        return None, 0.0
+    ear = b.setup.knuckle.ear
+    nearest = min(p.q(ear.hole_1_radius_mm).lo, p.q(ear.hole_2_radius_mm).lo)
+    if nearest - thread(b).nominal_mm / 2 >= p.disc_radius.hi:
+        return None, 0.0
+    face = p.middle - p.ring / 2
+    if p.sigma == 1:
+        return face - p.ear_face + clamped, 0.0
+    return face - p.ear_face + clamped, 1.0
+
+
+def needed_in(b: Bench, class_name: str) -> tuple[Form, Form]:
+    """Needed engagement (by rule and by stripping, mm) for a bolt of a class in this joint."""
+    p, member, size = b.place, threaded_member(b), thread(b)
+    material = p.word(member.material).replace("-", "_")
+    rule = b.constants[f"engagement_{material}"] * size.nominal_mm
+    grade = property_class(class_name, size.nominal_mm)
+    tensile = p.q(member.tensile_mpa)
+
+    def stripping(rm: float) -> float:
+        return needed_engagement(
+            basic_sizes(size.nominal_mm, size.pitch_mm),
+            stress_area_mm2(size.nominal_mm, size.pitch_mm),
+            grade.tensile_mpa,
+            rm,
+            off_chart_factor=LEAST_CHART_FACTOR,
+        ).length_mm
+
+    most, fewest = stripping(tensile.lo), stripping(tensile.hi)
+    strip = (
+        Form(most)
+        if most - fewest < 1e-9
+        else within(member.tensile_mpa.path, min(fewest, most), max(fewest, most))
+    )
+    return Form(rule), strip
+
+
+def _needed(b: Bench, class_name: str) -> Form:
+    rule, strip = needed_in(b, class_name)
+    return rule if rule.lo >= strip.hi else strip if strip.lo >= rule.hi else _upper(rule, strip)
+
+
+def _upper(rule: Form, strip: Form) -> Form:
+    return within("(needed engagement)", rule.nominal, strip.hi, max(rule.nominal, strip.nominal))
+
+
+Quantity = Callable[[Joint, Bench, ChosenBolt, Form], Extent]
+
+
+def _length(b: Bench, bolt: ChosenBolt) -> Form:
+    return (
+        b.place.q(b.setup.knuckle.bolt.length_mm) if not bolt.record else Form(bolt.length or 0.0)
+    )
+
+
+def _thread_length(b: Bench, bolt: ChosenBolt) -> Form:
+    if not bolt.record:
+        return b.place.q(b.setup.knuckle.bolt.thread_length_mm)
+    return Form(bolt.threaded or 0.0)
+
+
+def engaged(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Extent:
+    """`min(L - grip - P, depth)` (TRADE §3)."""
+    return least(_length(b, bolt) - j.clamped - k - j.pitch, j.depth)
+
+
+def engagement_left(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Extent:
+    """Engagement less what is needed."""
+    need = _needed(b, bolt.class_)
+    return least(_length(b, bolt) - j.clamped - k - j.pitch - need, j.depth - need)
+
+
+def shank_left(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Extent:
+    """Grip less the plain shank."""
+    return extent(j.clamped + k - _length(b, bolt) + _thread_length(b, bolt))
+
+
+def bottom_left(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Extent:
+    """Depth of the blind hole less what reaches into it."""
+    return extent(j.depth - _length(b, bolt) + j.clamped + k)
+
+
+def tip_left(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Extent:
+    """Disc face less the bolt's tip."""
+    if j.tip_room is None:
+        raise DoesNotApply("the bolt does not point at the disc")
+    return extent(j.tip_room - _length(b, bolt) + k * j.tip_by_stack)
+
+
+def _misses(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Iterator[tuple[str, Extent]]:
+    """Each margin that a candidate needs, zero or more."""
+    yield "too short", engagement_left(j, b, bolt, k)
+    yield "its shank reaches the thread", shank_left(j, b, bolt, k)
+    if j.blind:
+        yield "it bottoms in the blind hole", bottom_left(j, b, bolt, k)
+    if j.tip_room is not None:
+        tip = tip_left(j, b, bolt, k)
+        yield (
+            "its tip comes too near the disc",
+            Extent(
+                tip.lo - j.tip_least, tip.hi - j.tip_least, tip.nominal - j.tip_least, tip.effects
+            ),
+        )
+
+
+_GRAIN = 1e-9
+
+
+def _serves(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> tuple[float, float]:
+    """The stacks within `lo..hi` for which a candidate surely qualifies (from > to: none).
+
+    Every margin is straight in the stack, so two points give its root.
+    """
+    low, high = lo, hi
+    at_low = dict(_misses(j, b, bolt, Form(lo)))
+    at_high = dict(_misses(j, b, bolt, Form(lo + 1.0)))
+    for name, first in at_low.items():
+        slope = at_high[name].lo - first.lo
+        if name == "too short":
+            # Straight only until the thread's depth caps it: the cap does not move with the stack.
+            cap = j.depth.lo - _needed(b, bolt.class_).hi
+            if cap < -_GRAIN:
+                return 1.0, 0.0
+            free = (_length(b, bolt) - j.clamped - j.pitch - _needed(b, bolt.class_)).lo
+            high = min(high, free)
+        elif slope > _GRAIN:
+            low = max(low, lo - first.lo / slope)
+        elif first.lo < -_GRAIN:
+            return 1.0, 0.0
+    return low, high
+
+
+def original_bolt(b: Bench) -> ChosenBolt:
+    """The car's own bolt."""
+    p, bolt = b.place, b.setup.knuckle.bolt
+    return ChosenBolt(
+        "", p.word(bolt.thread), p.q(bolt.length_mm).nominal, p.word(bolt.class_), None, Form()
+    )
+
+
+def standard_bolts(b: Bench, class_name: str) -> list[ChosenBolt]:
+    """Standard bolts of the joint's thread in a class, the shortest first."""
+    size = thread(b)
+    found: list[tuple[float, str, str, ChosenBolt]] = []
+    for record in b.setup.bolts:
+        if not record.thread.known or read_thread(record.thread.word) != size:
+            continue
+        if class_name not in record.classes.items:
+            continue
+        for length in record.lengths_mm.items:
+            threaded = (
+                length
+                if record.threaded.text == "to-head"
+                else thread_length_mm(size.nominal_mm, length)
+            )
+            bolt = ChosenBolt(
+                record.id, str(size), length, class_name, min(threaded, length), Form()
+            )
+            found.append((length, record.head.text or "", record.id, bolt))
+    return [bolt for *_, bolt in sorted(found, key=lambda row: row[:3])]
+
+
+def _original_unfit(b: Bench, needed: str) -> str:
+    p, bolt = b.place, b.setup.knuckle.bolt
+    if read_thread(p.word(bolt.thread)) != thread(b):
+        return f"its thread {bolt.thread.word} is not the joint's {thread(b)}"
+    if CLASSES.index(p.word(bolt.class_)) < CLASSES.index(needed):
+        return f"its class {bolt.class_.word} is below {needed}"
+    if p.word(bolt.single_use) == "true":
+        return "it is to be renewed each time"
+    return ""
+
+
+@choice
+def bolt(b: Bench) -> Choice:
+    """Choose the bolt for every stack within the stack's doubt (TRADE §3, lengths)."""
+    j = joint(b)
+    k = b.stack.k
+    b.detail("class")
+    found = b.findings["class"].choice
+    needed = found.said if found else "10.9"
+    lo, hi = max(k.lo, 0.0), max(k.hi, 0.0)
+    unfit = _original_unfit(b, needed)
+    candidates: list[ChosenBolt] = []
+    if not unfit:
+        candidates.append(original_bolt(b))
+    bought = next((c for c in _BOUGHT if CLASSES.index(c) >= CLASSES.index(needed)), None)
+    if bought is not None:
+        candidates.extend(standard_bolts(b, bought))
+    if not unfit and candidates:
+        at = _worst_miss(j, b, candidates[0], lo, hi)
+    else:
+        at = unfit
+    options = _cover(j, b, candidates, lo, hi)
+    if all(o.bolt is None for o in options):
+        doubtful = _possible(j, b, candidates, lo, hi)
+        if doubtful:
+            return Choice(CANNOT_TELL, "", None, doubtful)
+        return Choice("none", at, Bolts(options, at))
+    if any(o.bolt is None for o in options):
+        return Choice(
+            CANNOT_TELL,
+            "",
+            None,
+            tuple(i.path for i in k.terms if i.path[0] != "(") or ("spacing_mm",),
+        )
+    if len(options) > 1:
+        return Choice("settle", at, Bolts(options, at))
+    only = options[0].bolt
+    stays = only is not None and not only.record
+    return Choice("stays" if stays else "replaced", "" if stays else at, Bolts(options, at))
+
+
+def _worst_miss(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> str:
+    for k in (hi, lo):
+        for name, left in _misses(j, b, bolt, Form(k)):
+            if left.lo < -_GRAIN:
+                short = number(-left.lo)
+                return f"{name} by {short} mm" if name == "too short" else name
+    return ""
+
+
+def _cover(
+    j: Joint, b: Bench, candidates: list[ChosenBolt], lo: float, hi: float
+) -> tuple[BoltOption, ...]:
+    spans = [(c, *_serves(j, b, c, lo, hi)) for c in candidates]
+    spans = [(c, a, z) for c, a, z in spans if a <= z + _GRAIN]
+    marks = sorted({lo, hi, *(m for _, a, z in spans for m in (a, z) if lo < m < hi)})
+    if lo == hi:
+        marks = [lo, hi]
+    options: list[BoltOption] = []
+    for a, z in zip(marks, marks[1:], strict=False):
+        if z - a < 1e-7 and lo != hi:
+            continue
+        middle = (a + z) / 2
+        best = next((c for c, u, v in spans if u - _GRAIN <= middle <= v + _GRAIN), None)
+        if options and options[-1].bolt == best:
+            options[-1] = BoltOption(best, options[-1].from_, z)
+        else:
+            options.append(BoltOption(best, a, z))
+    return tuple(options)
+
+
+def _possible(
+    j: Joint, b: Bench, candidates: list[ChosenBolt], lo: float, hi: float
+) -> tuple[str, ...]:
+    """Facts in whose doubt some candidate may yet qualify; empty: none can."""
+    for c in candidates:
+        for k in (lo, hi):
+            margins = [m for _, m in _misses(j, b, c, Form(k))]
+            if all(m.hi >= -_GRAIN for m in margins):
+                facts = [f for m in margins if m.lo < -_GRAIN for f in m.effects]
+                return tuple(dict.fromkeys(f for f in facts if not f.startswith("(")))
+    return ()
+
+
+def _over(b: Bench, quantity: Quantity, have: Quantity | None = None) -> Reckoned:
+    """A margin over all the bolts chosen, each with the stacks it serves."""
+    j, options = joint(b), [o for o in b.bolts.options if o.bolt is not None]
+    if not options:
+        raise DoesNotApply("no bolt qualifies")
+    parts: list[tuple[Extent, Extent | None]] = []
+    for o in options:
+        if o.bolt is None:
+            continue
+        k = b.stack.k if len(options) == 1 else within("(stack)", o.from_, o.to)
+        parts.append((quantity(j, b, o.bolt, k), have(j, b, o.bolt, k) if have else None))
+    judged = _hull([a for a, _ in parts])
+    got = [h for _, h in parts if h is not None]
+    return Reckoned(judged, have=_hull(got) if got else judged)
+
+
+def _hull(parts: list[Extent]) -> Extent:
+    worst = min(parts, key=lambda e: e.lo)
+    return Extent(worst.lo, max(e.hi for e in parts), parts[0].nominal, worst.effects)
+
+
+@measure
+def engagement(b: Bench) -> Reckoned:
+    """Engagement less what is needed, with what is needed by rule and by stripping."""
+    left = _over(b, engagement_left, engaged)
+    options = [o.bolt for o in b.bolts.options if o.bolt is not None]
+    rule, strip = needed_in(b, options[-1].class_)
+    need = _needed(b, options[-1].class_)
+    return Reckoned(
+        left.judged,
+        have=left.have,
+        need=extent(need),
+        notes={"by_rule_mm": extent(rule), "by_stripping_mm": extent(strip)},
+    )
+
+
+@measure
+def shank(b: Bench) -> Reckoned:
+    """Grip less the plain shank."""
+    return _over(b, shank_left)
+
+
+@measure
+def bottoming(b: Bench) -> Reckoned:
+    """Depth of a blind hole less what reaches into it."""
+    if not joint(b).blind:
+        raise DoesNotApply("the threaded hole goes through")
+    return _over(b, bottom_left)
+
+
+@measure
+def tip(b: Bench) -> Reckoned:
+    """Disc face less the bolt's tip."""
+    if joint(b).tip_room is None:
+        raise DoesNotApply("the bolt does not point at the disc, or sits outside its edge")
+    return _over(b, tip_left)

@@ -1,0 +1,142 @@
+"""The torque to use and the friction grip it gives between ear and lug (TRADE §3)."""
+
+from __future__ import annotations
+
+import re
+from itertools import product
+
+from lugplane.measure.bench import Bench, Choice, Reckoned, Torque, choice, measure
+from lugplane.measure.bolts import at_least
+from lugplane.measure.hardware import clearance_hole
+from lugplane.measure.lining import worst_trim
+from lugplane.measure.mount import joint_state, plain_member, thread
+from lugplane.measure.preload import (
+    bearing_diameter_mm,
+    preload_at_torque_n,
+    preload_n,
+    tightening_torque_nm,
+)
+from lugplane.measure.strength import property_class
+from lugplane.quantity.form import Extent, Form, Missing, extent, magnitude
+from lugplane.quantity.text import number
+
+_G = 9.80665
+
+
+@choice
+def torque(b: Bench, *, friction_thread: float, torque_plus_minus: float) -> Choice:
+    """The car's own figure, unless the threaded member changes: then the lower of the two.
+
+    The new joint's figure is reckoned for the weakest class that is allowed (8.8), so that it
+    asks no more of the lug's thread than any bolt in it.
+    """
+    p, s = b.place, b.setup
+    own = p.q(s.knuckle.bolt.torque_nm)
+    unchanged = joint_state(b) == "ear" or (
+        s.stock_caliper is not None and s.caliper.id == s.stock_caliper.id
+    )
+    if unchanged:
+        nm = _with_doubt(own, torque_plus_minus)
+        return Choice(
+            "car",
+            f"{number(own.nominal, 0)} N·m, the car's own figure",
+            Torque(nm, "the car's own figure"),
+        )
+    size = thread(b)
+    grade = property_class("8.8", size.nominal_mm)
+    force = preload_n(size.nominal_mm, size.pitch_mm, grade.yield_mpa, friction_thread)
+    reckoned = tightening_torque_nm(
+        force, size.nominal_mm, size.pitch_mm, _bearing(b), friction_thread, friction_thread
+    )
+    lower = own if own.nominal <= reckoned else Form(reckoned)
+    origin = (
+        "the car's own figure, lower than the joint's"
+        if own.nominal <= reckoned
+        else f"reckoned for {size} 8.8 at friction {friction_thread:g} (VDI 2230)"
+    )
+    return Choice(
+        "lower",
+        f"{number(lower.nominal, 0)} N·m, {origin}",
+        Torque(_with_doubt(lower, torque_plus_minus), origin),
+    )
+
+
+def _with_doubt(nm: Form, share: float) -> Extent:
+    spread = nm.nominal * share
+    return Extent(min(nm.lo, nm.nominal - spread), max(nm.hi, nm.nominal + spread), nm.nominal)
+
+
+def _bearing(b: Bench) -> float:
+    """Effective bearing diameter under the head, from the head and the plain hole."""
+    head = b.place.q(b.setup.knuckle.bolt.head_diameter_mm).nominal
+    hole = b.place.q(plain_member(b).hole_diameter_mm).nominal
+    return bearing_diameter_mm(head, min(hole, clearance_hole(thread(b).nominal_mm).coarse_mm))
+
+
+def tyre_diameter_mm(size: str) -> float:
+    """Outside diameter of a tyre from its size (ETRTO arithmetic): rim + 2 · width · aspect."""
+    found = re.fullmatch(r"(\d{3})/(\d{2})\s?Z?R(\d{2})C?(?:\s.*)?", size.strip())
+    if found is None:
+        raise Missing("tyre")
+    width, aspect, rim = (float(x) for x in found.groups())
+    return rim * 25.4 + 2 * width * aspect / 100
+
+
+def greatest_wheel_force(
+    b: Bench, friction_tyre: float, braking_greatest: float
+) -> tuple[Form, float]:
+    """Braking force of one wheel at the road as the tyre allows it (N), and the load transfer's z."""
+    p, car = b.place, b.setup.platform
+    mass, share = p.q(car.gross_kg), p.q(car.gross_front_share)
+    shift = braking_greatest * p.q(car.cog_height_mm).nominal / p.q(car.wheelbase_mm).nominal
+    loads: list[float] = []
+    for m, f in product((mass.lo, mass.hi), (share.lo, share.hi)):
+        part = f + shift if b.setup.axle_name == "front" else 1.0 - f - shift
+        loads.append(m * _G * max(part, 0.0) / 2 * friction_tyre)
+    return Form.of("(wheel force)", min(loads), max(loads)), braking_greatest
+
+
+@measure
+def slip_reserve(
+    b: Bench,
+    *,
+    friction_joint: float,
+    friction_thread: float,
+    friction_tyre: float,
+    braking_greatest: float,
+    tyre_radius_factor: float,
+    running_gap_mm: float,
+) -> Reckoned:
+    """Friction grip of the worse bolt over its share of the braking force (TRADE §3)."""
+    p, s = b.place, b.setup
+    b.detail("torque")
+    found = b.findings["torque"].choice
+    if found is None or not isinstance(found.detail, Torque):
+        raise Missing("knuckle.bolt.torque_nm")
+    nm = found.detail.nm
+    size = thread(b)
+    clamps = [
+        preload_at_torque_n(
+            x, size.nominal_mm, size.pitch_mm, _bearing(b), friction_thread, friction_thread
+        )
+        for x in (nm.lo, nm.hi)
+    ]
+    road, _ = greatest_wheel_force(b, friction_tyre, braking_greatest)
+    rolling = tyre_radius_factor * tyre_diameter_mm(p.word(s.axle.tyre)) / (2 * 3.141592653589793)
+    radii = worst_trim(b, running_gap_mm).mean_radius_mm
+    if radii is None:
+        raise Missing("pad.lining")
+    c, line = p.q(s.knuckle.ear.spacing_mm), b.bolt_line
+    arm = magnitude(p.middle - p.ear_face)
+    reserves: list[float] = []
+    for clamp, force, r, rb, a, span in product(
+        clamps, (road.lo, road.hi), radii, (line.lo, line.hi), (arm.lo, arm.hi), (c.lo, c.hi)
+    ):
+        tangent = force * rolling / r
+        radial, axial = (r - rb) / span, a / span
+        if p.mount == "radial":
+            radial, axial = axial, radial
+        share = tangent * (0.25 + radial * radial) ** 0.5
+        reserves.append(max(clamp - tangent * abs(axial), 0.0) * friction_joint / share)
+    whole = Extent(min(reserves), max(reserves), (min(reserves) + max(reserves)) / 2)
+    return Reckoned(whole, "1", whole, None, {"braking_force_n": extent(road)})

@@ -1,0 +1,128 @@
+"""The disc on its hub, the hat over what it turns around, the shield, the room at full lock."""
+
+from __future__ import annotations
+
+import math
+
+from lugplane.measure.bench import (
+    Bench,
+    Choice,
+    Reckoned,
+    choice,
+    margin,
+    measure,
+    plain,
+)
+from lugplane.quantity.form import Form, Missing, magnitude
+
+
+@measure
+def hub_bore(b: Bench) -> Reckoned:
+    """Bore of the disc less the hub's spigot."""
+    return plain(b.place.q(b.setup.disc.bore_mm) - b.place.q(b.setup.knuckle.hub.spigot_mm))
+
+
+@measure
+def stud_count(b: Bench) -> Reckoned:
+    """Holes of the disc less holes of the hub, as a magnitude."""
+    p = b.place
+    differ = abs(p.number(b.setup.disc.bolts.count) - p.number(b.setup.knuckle.hub.bolts.count))
+    return plain(Form(differ), "1")
+
+
+@measure
+def bolt_circle(b: Bench) -> Reckoned:
+    """What the two bolt circles differ by."""
+    p = b.place
+    return plain(
+        magnitude(p.q(b.setup.disc.bolts.circle_mm) - p.q(b.setup.knuckle.hub.bolts.circle_mm))
+    )
+
+
+@measure
+def hat_flange(b: Bench) -> Reckoned:
+    """Hat inside over the hub's flange."""
+    p = b.place
+    return plain(p.q(b.setup.disc.hat_inside_radius_mm) - p.q(b.setup.knuckle.hub.flange_radius_mm))
+
+
+@measure
+def hat_shoes(b: Bench) -> Reckoned:
+    """Hat inside over shoes and backing."""
+    p = b.place
+    return plain(p.q(b.setup.disc.hat_inside_radius_mm) - p.q(b.setup.knuckle.shoes.radius_mm))
+
+
+@measure
+def drum(b: Bench) -> Reckoned:
+    """What the drum in the hat and the shoes' drum differ by; no drum at all: all of it."""
+    p, disc = b.place, b.setup.disc
+    shoes = p.q(b.setup.knuckle.shoes.diameter_mm)
+    if p.word(disc.drum.fitted) == "false":
+        return plain(shoes)
+    return plain(magnitude(p.q(disc.drum.diameter_mm) - shoes))
+
+
+@measure
+def shield_lip(b: Bench, *, shield_ring_gap_mm: float) -> Reckoned:
+    """Lip radius less what the ring needs within it."""
+    p = b.place
+    lip, needs = p.q(b.setup.knuckle.shield.lip_radius_mm), p.disc_radius + shield_ring_gap_mm
+    return margin(lip, needs, lip - needs)
+
+
+@measure
+def shield_face(b: Bench) -> Reckoned:
+    """Inboard ring face to the shield, along the axle."""
+    p = b.place
+    return plain(p.middle - p.ring / 2 - p.q(b.setup.knuckle.shield.face_mm))
+
+
+@choice
+def surroundings(b: Bench) -> Choice:
+    """Whether ring and caliper stay within what is known to be free at full lock (TRADE §2).
+
+    The fact is a radius that is known to be free, not one that is known to be taken: beyond it,
+    or where it is not stated, the mock-up has to show.
+    """
+    p = b.place
+    ring = p.disc_radius.hi
+    base, y0 = b.bolt_line + p.lift, p.bolt_line_offset
+    try:
+        clear = p.q(b.setup.knuckle.surroundings.clear_radius_mm).lo
+        points = p.points(b.setup.caliper.outline.points_x_r_y)
+    except Missing as missing:
+        return Choice("look", f"not known: {', '.join(missing.facts)}")
+    spread = b.setup.caliper.outline.points_x_r_y.plus_minus
+    reach = max(math.hypot(base.hi + r, max(abs(y0.lo + y), abs(y0.hi + y))) for _, r, y in points)
+    outermost = max(ring, reach + spread)
+    if outermost <= clear:
+        return Choice("known-free", f"outermost {outermost:.0f} mm, known free to {clear:.0f} mm")
+    return Choice("look", f"outermost {outermost:.0f} mm, known free only to {clear:.0f} mm")
+
+
+@measure
+def disc_worn(b: Bench) -> Reckoned:
+    """Measured thickness of a used disc less its least."""
+    p = b.place
+    measured = p.q(b.setup.disc.measured_thickness_mm)
+    return margin(measured, p.ring_worn, measured - p.ring_worn)
+
+
+@measure
+def disc_runout(b: Bench) -> Reckoned:
+    """Runout of a used disc."""
+    return plain(b.place.q(b.setup.disc.runout_mm))
+
+
+@measure
+def disc_variation(b: Bench) -> Reckoned:
+    """Thickness variation of a used disc."""
+    return plain(b.place.q(b.setup.disc.thickness_variation_mm))
+
+
+@choice
+def disc_cracks(b: Bench) -> Choice:
+    """Whether cracks were seen in a used disc."""
+    seen = b.place.word(b.setup.disc.cracked) == "true"
+    return Choice("cracked" if seen else "sound")

@@ -1,0 +1,219 @@
+"""Along the axle: new pads' room, worn travel, cheeks, abutment, slide (TRADE §2, axial stack)."""
+
+from __future__ import annotations
+
+from lugplane.measure.bench import (
+    Bench,
+    Choice,
+    Reckoned,
+    choice,
+    margin,
+    measure,
+    plain,
+)
+from lugplane.quantity.form import Extent, Form, least, most
+from lugplane.setup.parts import family
+
+
+@choice
+def pad_shape(b: Bench) -> Choice:
+    """Whether the pad is of the shape that caliper or carrier takes."""
+    taken = b.place.word(b.setup.pad_taken)
+    if b.setup.pad.id == taken or family(b.setup.pad.id) == taken:
+        return Choice("same", taken)
+    return Choice("other", f"takes {taken}, not {b.setup.pad.id}")
+
+
+@choice
+def carrier(b: Bench) -> Choice:
+    """Whether the carrier takes the caliper."""
+    if b.setup.carrier is None:
+        return Choice("not-listed", "a floating caliper needs a carrier and none is named")
+    listed = b.place.words(b.setup.carrier.calipers)
+    caliper = b.setup.caliper.id
+    if caliper in listed or family(caliper) in listed:
+        return Choice("takes", b.setup.carrier.id)
+    return Choice("not-listed", f"{b.setup.carrier.id} is known to take {', '.join(listed)}")
+
+
+def plates(b: Bench) -> tuple[Form, Form]:
+    """Backing plate with shims, inboard and outboard pad."""
+    p, pad = b.place, b.setup.pad
+    shim = p.q(pad.shim_mm)
+    inboard = p.q(pad.plate_mm) + shim
+    if p.word(pad.alike) == "true":
+        return inboard, inboard
+    return inboard, p.q(pad.outboard.plate_mm) + shim
+
+
+def linings(b: Bench) -> tuple[Form, Form]:
+    """New lining thickness, inboard and outboard pad."""
+    p, pad = b.place, b.setup.pad
+    inboard = p.q(pad.lining_mm)
+    if p.word(pad.alike) == "true":
+        return inboard, inboard
+    return inboard, p.q(pad.outboard.lining_mm)
+
+
+def _sides(e: Form) -> tuple[Form, Form]:
+    """What the error adds to the room inboard and outboard of the disc.
+
+    The caliper's centre lies `e` outboard of the disc's middle: the outboard side gains `e`.
+    """
+    return -e, e
+
+
+@measure
+def room_new(b: Bench, *, pad_gap_mm: float) -> Reckoned:
+    """`W/2 - T/2 - plate - lining - |e| - gap/2` a side; floating: both sides at once."""
+    p = b.place
+    slot = p.q(b.setup.caliper.slot_mm)
+    both = [pl + li for pl, li in zip(plates(b), linings(b), strict=True)]
+    if p.floating:
+        return plain(slot - p.ring - both[0] - both[1] - pad_gap_mm)
+    half = (slot - p.ring) / 2 - pad_gap_mm / 2
+    e = b.error
+    # Inner and outer pads may differ, and a fixed caliper may be turned round with its pads: the
+    # error counts against either side.
+    return plain(least(*(half - pad + side for pad in both for side in _sides(e))))
+
+
+def _worn(b: Bench, lining_left: Form) -> Extent:
+    """Piston travel with the disc at its least thickness and the given lining left."""
+    p = b.place
+    slot, worn = p.q(b.setup.caliper.slot_mm), p.ring_worn
+    inboard, outboard = plates(b)
+    if p.floating:
+        travel = slot - worn - lining_left * 2 - inboard - outboard
+        return most(travel)
+    half = (slot - worn) / 2 - lining_left
+    return most(*(half - plate + side for plate in (inboard, outboard) for side in _sides(b.error)))
+
+
+def _travel_left(b: Bench, limit: Form, lining_left: Form) -> Extent:
+    p = b.place
+    slot, worn = p.q(b.setup.caliper.slot_mm), p.ring_worn
+    inboard, outboard = plates(b)
+    if p.floating:
+        return least(limit - (slot - worn - lining_left * 2 - inboard - outboard))
+    half = (slot - worn) / 2 - lining_left
+    return least(
+        *(
+            limit - (half - plate + side)
+            for plate in (inboard, outboard)
+            for side in _sides(b.error)
+        )
+    )
+
+
+@measure
+def worn_travel(b: Bench) -> Reckoned:
+    """Safe travel less `W/2 - T_min/2 - l_min - plate + |e|`."""
+    p = b.place
+    safe = p.q(b.setup.caliper.pistons.safe_travel_mm)
+    left = p.q(b.setup.pad.min_lining_mm)
+    return margin(_worn(b, left), safe, _travel_left(b, safe, left))
+
+
+@measure
+def piston_kept(b: Bench) -> Reckoned:
+    """Guided length less the travel with worn disc and lining zero.
+
+    Where the guided length is not known, the safe travel stands for it: a piston that has not
+    reached the safe travel is still in its seal.
+    """
+    p, pistons = b.place, b.setup.caliper.pistons
+    gone = Form(0.0)
+    travel = _worn(b, gone)
+    if not pistons.length_mm.known:
+        safe = p.q(pistons.safe_travel_mm)
+        left = _travel_left(b, safe, gone)
+        if left.lo >= 0:
+            return margin(travel, safe, left)
+    length = p.q(pistons.length_mm)
+    return margin(travel, length, _travel_left(b, length, gone))
+
+
+@measure
+def cheek(b: Bench) -> Reckoned:
+    """`(opening - T)/2 - |e|`."""
+    p = b.place
+    half = (p.q(b.setup.mounted.opening_mm) - p.ring) / 2
+    return plain(least(*(half + side for side in _sides(b.error))))
+
+
+@measure
+def abutment(b: Bench) -> Reckoned:
+    """`T_min/2 + l_min + plate - abutment opening/2 - |e|` less half the plate."""
+    p, pad = b.place, b.setup.pad
+    opening = p.q(b.setup.mounted.abutment_opening_mm)
+    shim = p.q(pad.shim_mm)
+    parts: list[Form] = []
+    needs: list[Form] = []
+    for plate in plates(b):
+        half = (plate - shim) / 2
+        kept = p.ring_worn / 2 + p.q(pad.min_lining_mm) + (plate - shim) - opening / 2
+        parts.extend(kept - half + side for side in _sides(b.error))
+        needs.append(half)
+    judged = least(*parts)
+    need = most(*needs)
+    have = Extent(judged.lo + need.lo, judged.hi + need.hi, judged.nominal + need.nominal)
+    return Reckoned(judged, have=have, need=need)
+
+
+def _slide(b: Bench, worn: bool) -> Reckoned:
+    p, s = b.place, b.setup
+    if s.designed_disc is None:
+        p.word(s.caliper.designed_for.disc)
+    if s.designed_pad is None:
+        p.word(s.caliper.designed_for.pad)
+    if s.designed_disc is None or s.designed_pad is None:
+        raise LookupError("designed_for names a part that is not there")
+    # The design disc and pad are other parts than those fitted, unless the very same record.
+    t_d = p.ring if s.designed_disc.id == s.disc.id else p.q(s.designed_disc.thickness_mm)
+    l_new = linings(b)[1]
+    same_pad = s.designed_pad.id == s.pad.id
+    alike = s.designed_pad.alike.text == "true"
+    stated = s.designed_pad.lining_mm if alike else s.designed_pad.outboard.lining_mm
+    l_d = l_new if same_pad else p.q(stated)
+    delta = -b.error + (p.ring - t_d) / 2 + (l_new - l_d)
+    if worn:
+        gone = (p.ring - p.ring_worn) / 2 + (l_new - p.q(s.pad.min_lining_mm))
+        delta = delta - gone
+    inboard, outboard = p.q(s.caliper.slide.inboard_mm), p.q(s.caliper.slide.outboard_mm)
+    return Reckoned(
+        least(outboard - delta, inboard + delta),
+        have=most(delta),
+        notes={"inboard_mm": most(inboard), "outboard_mm": most(outboard)},
+    )
+
+
+@measure
+def slide_new(b: Bench) -> Reckoned:
+    """Slide with new parts: least of what is left both ways (TRADE §2, floating)."""
+    return _slide(b, worn=False)
+
+
+@measure
+def slide_worn(b: Bench) -> Reckoned:
+    """Slide with disc and pads worn."""
+    return _slide(b, worn=True)
+
+
+@measure
+def bridge(b: Bench) -> Reckoned:
+    """`R_b + b + lift + radial spacer - D/2`; an arched bridge at its corners too."""
+    from lugplane.quantity.form import hypot_of, magnitude, within
+
+    p, caliper = b.place, b.setup.caliper
+    base = b.bolt_line + p.lift
+    middle = base + p.q(caliper.line_to_bridge_mm) - p.disc_radius
+    if p.word(caliper.bridge_form) == "flat":
+        return plain(middle)
+    half = p.q(caliper.bridge_half_width_mm)
+    corner = base + p.q(caliper.line_to_bridge_corner_mm)
+    # The nearer corner counts: the arch is level about the bolt line's own middle.
+    away = magnitude(p.bolt_line_offset)
+    reach = half - within("(offset of the bolt line)", away.lo, away.hi, away.nominal)
+    nearer = within("(corner)", max(reach.lo, 0.0), max(reach.hi, 0.0))
+    return plain(least(middle, hypot_of("corner", corner, nearer) - p.disc_radius))

@@ -1,0 +1,156 @@
+"""What goes between ear and lug: nothing, matched stock washers, or one machined ring."""
+
+from __future__ import annotations
+
+from lugplane.measure.bench import (
+    Bench,
+    Choice,
+    Reckoned,
+    Stack,
+    StackOption,
+    choice,
+    measure,
+    plain,
+)
+from lugplane.measure.lining import outermost_bare
+from lugplane.measure.mount import thread
+from lugplane.quantity.form import Form, Missing, magnitude, within
+
+_NAMES = {"bare": "none", "washers": "washers", "ring": "ring"}
+
+
+@choice
+def stack(
+    b: Bench,
+    *,
+    bare_window_mm: float,
+    floating_window_mm: float,
+    radial_target_mm: float,
+    radial_window_mm: float,
+    washer_count: float,
+    washer_total_mm: float,
+    washer_plus_minus_mm: float,
+    ring_least_mm: float,
+    ring_plus_minus_mm: float,
+) -> Choice:
+    """Choose the stack for every spacing within its doubt (TRADE §2, stack; DESIGN §4).
+
+    One option that serves the whole interval is exact. Several, or a ring that no one thickness
+    makes right, settle at the mock-up: then the stack follows the spacing and the error left is
+    anywhere within the window.
+    """
+    radial = b.place.mount == "radial"
+    found = b.findings["lift" if radial else "spacing"]
+    if found.missing:
+        raise Missing(*found.missing)
+    s = _lift(b, radial_target_mm) if radial else b.place.spacing
+    window = radial_window_mm if radial else bare_window_mm
+    bare = floating_window_mm if b.place.floating and not radial else window
+    sigma = 1 if radial else b.place.sigma
+    counted = [
+        (n, n * t, n * washer_plus_minus_mm)
+        for t in _washers(b)
+        for n in range(1, int(washer_count) + 1)
+        if n * t <= washer_total_mm
+    ]
+    options = _options(s.lo, s.hi, bare, window, counted)
+    single = options[0] if len(options) == 1 else None
+    if single is not None and single.kind == "ring":
+        thickness = max(round(s.nominal, 1), ring_least_mm)
+        worst = max(abs(thickness - s.lo), abs(thickness - s.hi)) + ring_plus_minus_mm
+        if worst <= window + 1e-9:
+            single = StackOption("ring", 1, thickness, s.lo, s.hi)
+            options = (single,)
+        else:
+            single = None
+    if single is not None:
+        size = single.thickness or 0.0
+        spread = (
+            0.0
+            if single.kind == "bare"
+            else ring_plus_minus_mm
+            if single.kind == "ring"
+            else single.count * washer_plus_minus_mm
+        )
+        k = (
+            within(f"({_NAMES[single.kind]})", size - spread, size + spread)
+            if spread
+            else Form(size)
+        )
+        e = (k - s) * sigma
+        return Choice(_NAMES[single.kind], "", Stack(k, e, options))
+    reach = max(bare if any(o.kind == "bare" for o in options) else 0.0, window)
+    low = high = reach
+    if any(o.kind == "bare" for o in options):
+        # Bare below the window: the error there is the spacing itself.
+        high = max(high, -s.lo)
+    e = within("(settled at mock-up)", -low, high, 0.0) * sigma
+    return Choice("settle", "", Stack(s + e * sigma, e, options))
+
+
+def _lift(b: Bench, radial_target_mm: float) -> Form:
+    return b.place.disc_radius - outermost_bare(b) - radial_target_mm
+
+
+def _washers(b: Bench) -> list[float]:
+    size = thread(b).nominal_mm
+    sizes = {
+        w.thickness_mm.reading.nominal
+        for w in b.setup.washers
+        if w.bolt_mm.known
+        and w.bolt_mm.number == size
+        and w.hardness_hv.known
+        and w.hardness_hv.number >= 300
+        and w.thickness_mm.known
+    }
+    return sorted(sizes)
+
+
+def _options(
+    lo: float, hi: float, bare: float, window: float, counted: list[tuple[int, float, float]]
+) -> tuple[StackOption, ...]:
+    """The stacks over `lo..hi`: bare up to its window, washers where they land, rings between."""
+    served: list[StackOption] = [StackOption("bare", 0, 0.0, -float("inf"), bare)]
+    for n, size, spread in counted:
+        if spread < window:
+            served.append(
+                StackOption("washers", n, size, size - window + spread, size + window - spread)
+            )
+    marks = sorted({lo, hi, *(m for o in served for m in (o.from_, o.to) if lo < m < hi)})
+    if lo == hi:
+        marks = [lo, hi]
+    options: list[StackOption] = []
+    for a, z in zip(marks, marks[1:], strict=False):
+        middle = (a + z) / 2
+        best = next(
+            (o for o in served if o.from_ - 1e-9 <= middle <= o.to + 1e-9),
+            StackOption("ring", 1, None, a, z),
+        )
+        last = options[-1] if options else None
+        if last and (last.kind, last.count, last.thickness) == (
+            best.kind,
+            best.count,
+            best.thickness,
+        ):
+            options[-1] = StackOption(last.kind, last.count, last.thickness, last.from_, z)
+        else:
+            options.append(StackOption(best.kind, best.count, best.thickness, a, z))
+    return tuple(options)
+
+
+@measure
+def stack_length(b: Bench) -> Reckoned:
+    """The stack as a share of the bolt's diameter."""
+    return plain(b.stack.k / thread(b).nominal_mm, "d")
+
+
+@measure
+def centring(b: Bench) -> Reckoned:
+    """`|e|`, what is left of the spacing after the stack (TRADE §2)."""
+    return plain(magnitude(b.error))
+
+
+@measure
+def tilt(b: Bench) -> Reckoned:
+    """Half the difference of the two ends' gap differences, as measured at the mock-up."""
+    return plain(magnitude(b.place.q(b.setup.measured["tilt_mm"])))

@@ -1,0 +1,1 @@
+"""Numbers with their doubt: parse them, bound them, judge them."""

@@ -1,0 +1,162 @@
+"""Parts by their ids into a setup: what is not named is what the factory fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from lugplane.errors import BadInput
+from lugplane.facts.base import Base
+from lugplane.facts.records import (
+    Axle,
+    Bolt,
+    Caliper,
+    Carrier,
+    Disc,
+    Hose,
+    Knuckle,
+    Pad,
+    Platform,
+    Record,
+    Washer,
+    Wheel,
+)
+from lugplane.facts.value import Value, Word
+from lugplane.setup.override import apply, split, value_of
+from lugplane.setup.parts import Setup, family
+
+R = TypeVar("R", bound=Record)
+
+PART_KINDS = ("caliper", "carrier", "disc", "pad", "wheel", "hose")
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a setup is asked for: a platform's axle, part ids, and what was measured (`--set`)."""
+
+    platform: str
+    axle: str = "front"
+    parts: Sequence[str] = ()
+    set_: Sequence[str] = ()
+    adapter: bool = False
+    wheel_spacer_mm: float = 0.0
+
+
+def assemble(base: Base, wanted: Wanted) -> Setup:
+    """Find the parts and put them together. Raises `BadInput`, with close matches."""
+    platform = base.get(Platform, wanted.platform)
+    if wanted.axle not in ("front", "rear"):
+        raise BadInput(f"axle '{wanted.axle}': say front or rear")
+    axle: Axle = platform.rear if wanted.axle == "rear" else platform.front
+    named = _by_kind(base, wanted.parts)
+    caliper = _part(base, Caliper, named.get("caliper"), axle.stock.caliper)
+    carrier = _carrier(base, caliper, named.get("carrier"), axle)
+    pad_id = named.get("pad") or _pad_id(base, carrier or caliper, axle)
+    wheel_id = named.get("wheel")
+    if wheel_id is None and not named and axle.stock.wheel.known:
+        wheel_id = axle.stock.wheel.word
+    hose_id = named.get("hose") or axle.stock.hose.text
+    setup = Setup(
+        platform=platform,
+        axle_name=wanted.axle,
+        knuckle=_part(base, Knuckle, None, axle.knuckle),
+        caliper=caliper,
+        carrier=carrier,
+        disc=_part(base, Disc, named.get("disc"), axle.stock.disc),
+        pad=base.get(Pad, pad_id),
+        wheel=base.get(Wheel, wheel_id) if wheel_id else None,
+        hose=base.get(Hose, hose_id) if hose_id else None,
+        bolts=tuple(base.all(Bolt)),
+        washers=tuple(base.all(Washer)),
+        stock_caliper=base.get(Caliper, axle.stock.caliper.word)
+        if axle.stock.caliper.known
+        else None,
+        adapter=wanted.adapter,
+        wheel_spacer_mm=wanted.wheel_spacer_mm,
+    )
+    return _designed(base, _overridden(setup, wanted.set_))
+
+
+def _by_kind(base: Base, parts: Sequence[str]) -> dict[str, str]:
+    named: dict[str, str] = {}
+    for id_ in parts:
+        found = base.find(_compound(base, id_), PART_KINDS)
+        kind = base.kind_of(found) or ""
+        if kind not in PART_KINDS:
+            raise BadInput(f"'{id_}' is a {kind}: name {', '.join(PART_KINDS)}")
+        if kind in named:
+            raise BadInput(f"two {kind}s are named: {named[kind]} and {found}")
+        named[kind] = found
+    return named
+
+
+def _compound(base: Base, id_: str) -> str:
+    """A pad shape without its compound: the first of them; compounds do not differ in fit."""
+    members = sorted(base.members(id_))
+    return members[0] if members and base.kind_of(members[0]) == "pad" else id_
+
+
+def _part(base: Base, cls: type[R], named: str | None, stock: Word) -> R:
+    if named is not None:
+        return base.get(cls, named)
+    if stock.text is None:
+        raise BadInput(f"{stock.path} is not known: name one")
+    return base.get(cls, stock.text)
+
+
+def _carrier(base: Base, caliper: Caliper, named: str | None, axle: Axle) -> Carrier | None:
+    if named is not None:
+        if caliper.body.text == "fixed":
+            raise BadInput(f"{caliper.id} is a fixed caliper and has no carrier")
+        return base.get(Carrier, named)
+    if caliper.body.text != "floating":
+        return None
+    taking = [
+        c
+        for c in base.all(Carrier)
+        if caliper.id in c.calipers.items or family(caliper.id) in c.calipers.items
+    ]
+    if axle.stock.carrier.text in [c.id for c in taking]:
+        return base.get(Carrier, axle.stock.carrier.word)
+    if len(taking) == 1:
+        return taking[0]
+    if not taking:
+        raise BadInput(f"{caliper.id} floats and no carrier is known to take it: name one")
+    raise BadInput(f"{caliper.id}: name its carrier: {', '.join(c.id for c in taking)}")
+
+
+def _pad_id(base: Base, mounted: Caliper | Carrier, axle: Axle) -> str:
+    """The stock pad where it is of the shape taken, else the shape itself."""
+    shape, stock = mounted.pad.text, axle.stock.pad.text
+    if shape is None or (stock is not None and shape in (stock, family(stock))):
+        if stock is None:
+            raise BadInput(f"{axle.stock.pad.path} is not known: name a pad")
+        return _compound(base, stock)
+    return _compound(base, shape)
+
+
+def _overridden(setup: Setup, texts: Sequence[str]) -> Setup:
+    measured: dict[str, Value] = {}
+    for text in texts:
+        path, value = split(text)
+        if "." not in path:
+            measured[path] = value_of(path, value)
+            continue
+        kind = path.split(".", 1)[0]
+        record = getattr(setup, kind)
+        if record is None:
+            raise BadInput(f"--set {path}: this setup has no {kind}")
+        setup = replace(setup, **{kind: apply(record, path, value)})
+    return replace(setup, measured=measured) if measured else setup
+
+
+def _designed(base: Base, setup: Setup) -> Setup:
+    if setup.caliper.body.text != "floating":
+        return setup
+    design = setup.caliper.designed_for
+    disc = base.get(Disc, design.disc.word) if design.disc.known else None
+    pad: Pad | None = None
+    if design.pad.known:
+        pad = base.get(Pad, _compound(base, design.pad.word))
+    return replace(setup, designed_disc=disc, designed_pad=pad)

@@ -1,0 +1,94 @@
+"""`--set FACT=VALUE`: what was measured on this very car stands above the recorded fact."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, TypeVar
+
+from lugplane.errors import BadInput
+from lugplane.facts.decode import fact_paths
+from lugplane.facts.records import Record
+from lugplane.facts.value import Fact, Number, Reading, Value, Word
+from lugplane.quantity.text import ALLOWED, NotAQuantity, parse
+
+R = TypeVar("R", bound=Record)
+
+MEASURED = ("spacing_mm", "tilt_mm")
+"""Quantities that a mock-up measures, by the name of their measure."""
+AT = "set on the command line"
+KINDS = ("knuckle", "caliper", "carrier", "disc", "pad", "wheel", "hose")
+
+
+def split(text: str) -> tuple[str, str]:
+    """`FACT=VALUE` into its two halves. Raises `BadInput`."""
+    name, sign, value = text.partition("=")
+    name, value = name.strip(), value.strip()
+    if not sign or not name or not value:
+        raise BadInput(f"--set '{text}': write FACT=VALUE, as in disc.height_mm=50±0.1")
+    if "." not in name:
+        if name in MEASURED:
+            return name, value
+        known = ", ".join(MEASURED)
+        raise BadInput(f"--set {name}: not a fact (KIND.NAME) nor a measured quantity ({known})")
+    kind = name.split(".", 1)[0]
+    paths = fact_paths(kind) if kind in KINDS else ()
+    if name not in paths:
+        pool = [p for k in KINDS for p in fact_paths(k)]
+        near = difflib.get_close_matches(name, pool, n=3, cutoff=0.5)
+        hint = f"; close to it: {', '.join(near)}" if near else f"; kinds: {', '.join(KINDS)}"
+        raise BadInput(f"--set {name}: there is no such fact{hint}")
+    return name, value
+
+
+def value_of(path: str, text: str) -> Value:
+    """A measured value in the grammar of facts. Raises `BadInput`."""
+    try:
+        jotted = parse(text)
+    except NotAQuantity as error:
+        raise BadInput(f"--set {path}: {error}; allowed: {ALLOWED}") from error
+    down, up = jotted.doubt or (0.0, 0.0)
+    reading = Reading(
+        jotted.nominal - down,
+        jotted.nominal + up,
+        jotted.nominal,
+        "measured",
+        "set",
+        assumed=False,
+    )
+    return Value(path, path.rsplit("_", 1)[-1], (reading,), AT)
+
+
+def apply(record: R, path: str, text: str) -> R:
+    """A record with one fact replaced; `path` starts with the record's kind.
+
+    `unknown` as the value takes the fact away. Raises `BadInput` for facts that are lists.
+    """
+    keys = path.split(".")[1:]
+    changed: R = _with(record, keys, path, text)
+    return changed
+
+
+def _with(owner: Any, keys: list[str], path: str, text: str) -> Any:
+    name = next(f.name for f in fields(owner) if f.name.rstrip("_") == keys[0])
+    held = getattr(owner, name)
+    if len(keys) > 1 and is_dataclass(held):
+        return replace(owner, **{name: _with(held, keys[1:], path, text)})
+    return replace(owner, **{name: _fact(held, path, text)})
+
+
+def _fact(held: Fact, path: str, text: str) -> Fact:
+    if text == "unknown":
+        return type(held)(path)
+    if isinstance(held, Value):
+        if text == "through":
+            return replace(held, readings=(), through=True, at=AT)
+        return value_of(path, text)
+    if isinstance(held, Word):
+        return Word(path, text, AT)
+    if isinstance(held, Number):
+        try:
+            return Number(path, float(text), AT)
+        except ValueError as error:
+            raise BadInput(f"--set {path}: '{text}' is not a number") from error
+    raise BadInput(f"--set {path}: a list cannot be set here; put it into a facts folder of yours")

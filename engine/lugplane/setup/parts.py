@@ -1,0 +1,73 @@
+"""One axle's chosen parts and what was asked of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from lugplane.facts.records import (
+    Axle,
+    Bolt,
+    Caliper,
+    Carrier,
+    Disc,
+    HoleGroup,
+    Hose,
+    Knuckle,
+    Pad,
+    Platform,
+    Washer,
+    Wheel,
+)
+from lugplane.facts.value import Value, Word
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """The parts of one axle of a platform, the hardware to choose from, and the options.
+
+    `measured` holds quantities taken at a mock-up, by the name of their measure (`spacing_mm`,
+    `tilt_mm`); they stand above what the facts would give. `designed_disc` and `designed_pad` are
+    the parts a floating caliper was designed for, if its facts name them.
+    """
+
+    platform: Platform
+    axle_name: str
+    knuckle: Knuckle
+    caliper: Caliper
+    carrier: Carrier | None
+    disc: Disc
+    pad: Pad
+    wheel: Wheel | None
+    hose: Hose | None
+    bolts: tuple[Bolt, ...]
+    washers: tuple[Washer, ...]
+    designed_disc: Disc | None = None
+    designed_pad: Pad | None = None
+    stock_caliper: Caliper | None = None
+    measured: Mapping[str, Value] = field(default_factory=dict)
+    adapter: bool = False
+    wheel_spacer_mm: float = 0.0
+
+    @property
+    def axle(self) -> Axle:
+        return self.platform.rear if self.axle_name == "rear" else self.platform.front
+
+    @property
+    def mounted(self) -> Caliper | Carrier:
+        """What is bolted to the knuckle: the carrier of a floating caliper, else the caliper."""
+        return self.carrier if self.carrier is not None else self.caliper
+
+    @property
+    def lug(self) -> HoleGroup:
+        return self.mounted.lug
+
+    @property
+    def pad_taken(self) -> Word:
+        """The pad shape that the mounted caliper or carrier takes."""
+        return self.mounted.pad
+
+
+def family(id_: str) -> str:
+    """The family's id of a member (`tovan-q4` of `tovan-q4/41`), or the id itself."""
+    return id_.split("/", 1)[0]
