@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from lugplane.answers.evidence import find_fact
 from lugplane.deduce.deduction import DOES_NOT_APPLY, Deduction, Judged
 from lugplane.deduce.rulebook import Check
 from lugplane.errors import EngineError
+from lugplane.facts.value import Value
 from lugplane.quantity.form import Extent
 from lugplane.quantity.judge import CANNOT_TELL, FAILS
 from lugplane.setup.words import UNKNOWN, words_of
@@ -182,15 +184,23 @@ def _span(e: Extent | None) -> Span | None:
 
 
 def _assumed(d: Deduction, paths: tuple[str, ...]) -> tuple[str, ...]:
-    from lugplane.answers.evidence import find_fact
-    from lugplane.facts.value import Value
+    assumed = _assumed_facts(d)
+    return tuple(p for p in paths if p in assumed) if assumed else ()
 
-    found: list[str] = []
-    for path in paths:
-        named = find_fact(d.bench.setup, path)
-        if named and isinstance(named[1], Value) and named[1].known and named[1].reading.assumed:
-            found.append(path)
-    return tuple(found)
+
+def _assumed_facts(d: Deduction) -> frozenset[str]:
+    """The facts of a deduction whose ± is an assumed one."""
+    return d.bench.place.keep("assumed facts", lambda: _find_assumed(d))
+
+
+def _find_assumed(d: Deduction) -> frozenset[str]:
+    read = {p for j in d.judged.values() for p in j.finding.inputs}
+    named = ((p, find_fact(d.bench.setup, p)) for p in read)
+    return frozenset(
+        p
+        for p, n in named
+        if n and isinstance(n[1], Value) and n[1].known and n[1].reading.assumed
+    )
 
 
 def verdict(rows: tuple[Row, ...], scope: str) -> str:

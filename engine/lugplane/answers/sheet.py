@@ -58,6 +58,7 @@ class BoltLine:
     class_: str
     from_mm: float
     to_mm: float
+    standard: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The whole answer. `says` are the rules' own words, placeholders not yet filled in."""
+    """The whole answer. `says` are the rules' own words, placeholders not yet filled in.
+
+    `subjects` leads from the name of a quantity or choice to the check whose row shows it.
+    """
 
     version: int
     platform: str
@@ -106,6 +110,7 @@ class Sheet:
     says: tuple[Saying, ...]
     evidence: tuple[FactLine, ...]
     measured: tuple[str, ...] = ()
+    subjects: Mapping[str, str] = field(default_factory=dict)
 
     def row(self, check: str) -> Row:
         """The row of a check. Raises `KeyError`."""
@@ -154,7 +159,7 @@ def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) ->
         tuple(Scope(s, verdict(rows, s), limiting(rows, s)) for s in SCOPES),
         rows,
         _stack_lines(stack) if isinstance(stack, Stack) else (),
-        _bolt_lines(bolts) if isinstance(bolts, Bolts) else (),
+        _bolt_lines(setup, bolts) if isinstance(bolts, Bolts) else (),
         bolts.original_fails if isinstance(bolts, Bolts) else "",
         (torque.nm.lo, torque.nm.hi, torque.nm.nominal) if isinstance(torque, Torque) else None,
         torque.origin if isinstance(torque, Torque) else "",
@@ -166,6 +171,7 @@ def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) ->
         _says(d),
         lines(setup, (f for row in rows for f in row.facts)),
         tuple(setup.measured),
+        {c.name: c.id for c in rulebook.checks},
     )
     return Judged(sheet, d)
 
@@ -209,9 +215,18 @@ def _stack_lines(stack: Stack) -> tuple[StackLine, ...]:
     return tuple(StackLine(o.kind, o.count, o.thickness, o.from_, o.to) for o in stack.options)
 
 
-def _bolt_lines(bolts: Bolts) -> tuple[BoltLine, ...]:
+def _bolt_lines(setup: Setup, bolts: Bolts) -> tuple[BoltLine, ...]:
+    standards = {r.id: r.standard.text or "" for r in setup.bolts}
     return tuple(
-        BoltLine(o.bolt.record, o.bolt.thread, o.bolt.length, o.bolt.class_, o.from_, o.to)
+        BoltLine(
+            o.bolt.record,
+            o.bolt.thread,
+            o.bolt.length,
+            o.bolt.class_,
+            o.from_,
+            o.to,
+            standards.get(o.bolt.record, ""),
+        )
         for o in bolts.options
         if o.bolt is not None
     )
@@ -242,15 +257,13 @@ def _buying(d: Deduction) -> tuple[Buying, ...]:
 
 
 def _facts(d: Deduction, key: str, word: str) -> list[Fact]:
-    return sorted((f for f in d.facts if f.get(key) == word), key=lambda f: f.words)
+    return d.matching({key: word})
 
 
 def _subject(d: Deduction, fact_id: str) -> str:
     """The quantity or choice that a fact's id stands for."""
-    for f in d.facts:
-        if f.id == fact_id:
-            return f.get("quantity") or f.get("choice") or ""
-    return ""
+    f = d.by_id.get(fact_id)
+    return "" if f is None else f.get("quantity") or f.get("choice") or ""
 
 
 def _lines(d: Deduction, key: str, steps: tuple[Step, ...]) -> tuple[Line, ...]:

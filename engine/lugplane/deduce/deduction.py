@@ -45,10 +45,14 @@ class Deduction:
     facts: frozenset[Fact]
     judged: Mapping[str, Judged]
     ledger: Ledger
+    index: Mapping[tuple[str, str], tuple[Fact, ...]]
+    by_id: Mapping[str, Fact]
 
     def matching(self, pattern: Mapping[str, str]) -> list[Fact]:
-        """The facts that hold all of a pattern's words."""
-        return [f for f in self.facts if all(f.get(k) == v for k, v in pattern.items())]
+        """The facts that hold all of a pattern's words, in a settled order."""
+        (first, word), *rest = pattern.items()
+        found = self.index.get((first, word), ())
+        return [f for f in found if all(f.get(k) == v for k, v in rest)]
 
     def why_not(self, kind: str, name: str) -> tuple[str, ...]:
         """The facts for want of which no rule gave a quantity or a choice.
@@ -61,28 +65,33 @@ class Deduction:
         return tuple(blamed)
 
     def _blame(
-        self, wanted: Mapping[str, str], blamed: dict[str, None], seen: set[tuple[str, str]]
+        self,
+        wanted: Mapping[str, str],
+        blamed: dict[str, None],
+        seen: set[tuple[tuple[str, str], ...]],
     ) -> None:
+        key = tuple(sorted(wanted.items()))
+        if key in seen:
+            return
+        seen.add(key)
+        for seed in words_of(self.bench.setup):
+            if seed["kind"] == wanted.get("kind"):
+                for word in wanted:
+                    if seed.get(word) == "unknown":
+                        blamed[UNKNOWN[(seed["kind"], word)]] = None
         for rule in self.rulebook.rules:
-            if not _gives(rule, wanted):
-                continue
-            lacking = first_missing(rule, self.facts)
-            if lacking is None:
-                continue
-            asked = dict(lacking.equals)
-            for seed in words_of(self.bench.setup):
-                if seed["kind"] == asked.get("kind"):
-                    for key in asked:
-                        if seed.get(key) == "unknown":
-                            blamed[UNKNOWN[(seed["kind"], key)]] = None
-            for kind in ("quantity", "choice"):
-                if kind in asked and (kind, asked[kind]) not in seen:
-                    seen.add((kind, asked[kind]))
-                    self._blame({kind: asked[kind]}, blamed, seen)
+            lacking = first_missing(rule, self.facts) if _may_give(rule, wanted) else None
+            if lacking is not None:
+                self._blame(dict(lacking.equals), blamed, seen)
 
 
-def _gives(rule: Rule, wanted: Mapping[str, str]) -> bool:
-    return rule.measure == wanted.get("quantity", "") or rule.choose == wanted.get("choice", "")
+def _may_give(rule: Rule, wanted: Mapping[str, str]) -> bool:
+    """Whether a rule could give a fact with these words; which state it would have is open."""
+    if rule.measure and wanted.get("quantity") == rule.measure:
+        return True
+    if rule.choose and wanted.get("choice") == rule.choose:
+        return True
+    return any(all(dict(words).get(k) == v for k, v in wanted.items()) for words in rule.then)
 
 
 def deduce(setup: Setup, rulebook: Rulebook, match: Match | None = None) -> Deduction:
@@ -106,7 +115,12 @@ def deduce(setup: Setup, rulebook: Rulebook, match: Match | None = None) -> Dedu
     seeds = tuple(fact_of(words) for words in words_of(setup))
     ledger = Ledger(seeds, fire)
     facts = (match or matcher())(rulebook.rules, seeds, ledger.fire)
-    return Deduction(bench, rulebook, facts, judged, ledger)
+    index: dict[tuple[str, str], tuple[Fact, ...]] = {}
+    for f in sorted(facts, key=lambda f: f.words):
+        for pair in f.words:
+            index[pair] = (*index.get(pair, ()), f)
+    by_id = {f.id: f for f in facts}
+    return Deduction(bench, rulebook, facts, judged, ledger, index, by_id)
 
 
 def _word(judged: dict[str, Judged], bench: Bench, rule: Rule, kind: str, name: str) -> Fact:

@@ -110,8 +110,21 @@ def _tip_room(b: Bench, clamped: Form) -> tuple[Form | None, float]:
     return face - p.ear_face + clamped, 1.0
 
 
-def needed_in(b: Bench, class_name: str) -> tuple[Form, Form]:
-    """Needed engagement (by rule and by stripping, mm) for a bolt of a class in this joint."""
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """Engagement needed in a joint, mm: by rule, by stripping, and the greater of the two."""
+
+    rule: Form
+    strip: Form
+    both: Form
+
+
+def needed_in(b: Bench, class_name: str) -> Needed:
+    """Needed engagement for a bolt of a class in this joint (TRADE §3)."""
+    return b.place.keep(f"needed {class_name}", lambda: _needed_in(b, class_name))
+
+
+def _needed_in(b: Bench, class_name: str) -> Needed:
     p, member, size = b.place, threaded_member(b), thread(b)
     material = p.word(member.material).replace("-", "_")
     rule = b.constants[f"engagement_{material}"] * size.nominal_mm
@@ -133,16 +146,19 @@ def needed_in(b: Bench, class_name: str) -> tuple[Form, Form]:
         if most - fewest < 1e-9
         else within(member.tensile_mpa.path, min(fewest, most), max(fewest, most))
     )
-    return Form(rule), strip
+    if rule >= strip.hi:
+        return Needed(Form(rule), strip, Form(rule))
+    if strip.lo >= rule:
+        return Needed(Form(rule), strip, strip)
+    return Needed(
+        Form(rule),
+        strip,
+        within("(needed engagement)", rule, strip.hi, max(rule, strip.nominal)),
+    )
 
 
 def _needed(b: Bench, class_name: str) -> Form:
-    rule, strip = needed_in(b, class_name)
-    return rule if rule.lo >= strip.hi else strip if strip.lo >= rule.hi else _upper(rule, strip)
-
-
-def _upper(rule: Form, strip: Form) -> Form:
-    return within("(needed engagement)", rule.nominal, strip.hi, max(rule.nominal, strip.nominal))
+    return needed_in(b, class_name).both
 
 
 Quantity = Callable[[Joint, Bench, ChosenBolt, Form], Extent]
@@ -210,23 +226,21 @@ _GRAIN = 1e-9
 def _serves(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> tuple[float, float]:
     """The stacks within `lo..hi` for which a candidate surely qualifies (from > to: none).
 
-    Every margin is straight in the stack, so two points give its root.
+    The margins of `_misses`, each at the worst of its inputs and solved for the stack.
     """
-    low, high = lo, hi
-    at_low = dict(_misses(j, b, bolt, Form(lo)))
-    at_high = dict(_misses(j, b, bolt, Form(lo + 1.0)))
-    for name, first in at_low.items():
-        slope = at_high[name].lo - first.lo
-        if name == "too short":
-            # Straight only until the thread's depth caps it: the cap does not move with the stack.
-            cap = j.depth.lo - _needed(b, bolt.class_).hi
-            if cap < -_GRAIN:
-                return 1.0, 0.0
-            free = (_length(b, bolt) - j.clamped - j.pitch - _needed(b, bolt.class_)).lo
-            high = min(high, free)
-        elif slope > _GRAIN:
-            low = max(low, lo - first.lo / slope)
-        elif first.lo < -_GRAIN:
+    length, threaded = _length(b, bolt), _thread_length(b, bolt)
+    needed, clamped = _needed(b, bolt.class_), j.clamped
+    if j.depth.lo < needed.hi - _GRAIN:
+        return 1.0, 0.0
+    high = min(hi, length.lo - clamped.hi - j.pitch - needed.hi)
+    low = max(lo, length.hi - threaded.lo - clamped.lo)
+    if j.blind:
+        low = max(low, length.hi - clamped.lo - j.depth.lo)
+    if j.tip_room is not None:
+        tip = j.tip_room.lo - length.hi - j.tip_least
+        if j.tip_by_stack:
+            low = max(low, -tip / j.tip_by_stack)
+        elif tip < -_GRAIN:
             return 1.0, 0.0
     return low, high
 
@@ -288,10 +302,7 @@ def bolt(b: Bench) -> Choice:
     bought = next((c for c in _BOUGHT if CLASSES.index(c) >= CLASSES.index(needed)), None)
     if bought is not None:
         candidates.extend(standard_bolts(b, bought))
-    if not unfit and candidates:
-        at = _worst_miss(j, b, candidates[0], lo, hi)
-    else:
-        at = unfit
+    at = _why_not_original(j, b, unfit, lo, hi)
     options = _cover(j, b, candidates, lo, hi)
     if all(o.bolt is None for o in options):
         doubtful = _possible(j, b, candidates, lo, hi)
@@ -312,12 +323,21 @@ def bolt(b: Bench) -> Choice:
     return Choice("stays" if stays else "replaced", "" if stays else at, Bolts(options, at))
 
 
+def _why_not_original(j: Joint, b: Bench, unfit: str, lo: float, hi: float) -> str:
+    """All that stands against the car's own bolt, in words; empty: nothing does."""
+    bolt = b.setup.knuckle.bolt
+    said = [unfit] if unfit else []
+    if read_thread(b.place.word(bolt.thread)) == thread(b):
+        said.append(_worst_miss(j, b, original_bolt(b), lo, hi))
+    return "; ".join(s for s in said if s)
+
+
 def _worst_miss(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> str:
     for k in (hi, lo):
         for name, left in _misses(j, b, bolt, Form(k)):
             if left.lo < -_GRAIN:
                 short = number(-left.lo)
-                return f"{name} by {short} mm" if name == "too short" else name
+                return f"it is too short by {short} mm" if name == "too short" else name
     return ""
 
 
@@ -381,13 +401,12 @@ def engagement(b: Bench) -> Reckoned:
     """Engagement less what is needed, with what is needed by rule and by stripping."""
     left = _over(b, engagement_left, engaged)
     options = [o.bolt for o in b.bolts.options if o.bolt is not None]
-    rule, strip = needed_in(b, options[-1].class_)
-    need = _needed(b, options[-1].class_)
+    need = needed_in(b, options[-1].class_)
     return Reckoned(
         left.judged,
         have=left.have,
-        need=extent(need),
-        notes={"by_rule_mm": extent(rule), "by_stripping_mm": extent(strip)},
+        need=extent(need.both),
+        notes={"by_rule_mm": extent(need.rule), "by_stripping_mm": extent(need.strip)},
     )
 
 

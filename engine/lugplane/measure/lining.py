@@ -113,7 +113,7 @@ def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
                 (c.lo - spread, c.hi + spread),
                 (edge.lo - spread, edge.hi + spread),
             )
-            for c in trim_circles(b, running_gap_mm)
+            for c in {(c.lo, c.hi): c for c in trim_circles(b, running_gap_mm)}.values()
         ]
         return max(bounds, key=lambda t: t.share_lost[1])
 

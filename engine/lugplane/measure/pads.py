@@ -55,6 +55,11 @@ def linings(b: Bench) -> tuple[Form, Form]:
     return inboard, p.q(pad.outboard.lining_mm)
 
 
+def _distinct(pair: tuple[Form, Form]) -> tuple[Form, ...]:
+    """Both pads' values, or one where the pads are alike."""
+    return pair[:1] if pair[0] is pair[1] else pair
+
+
 def _sides(e: Form) -> tuple[Form, Form]:
     """What the error adds to the room inboard and outboard of the disc.
 
@@ -68,14 +73,16 @@ def room_new(b: Bench, *, pad_gap_mm: float) -> Reckoned:
     """`W/2 - T/2 - plate - lining - |e| - gap/2` a side; floating: both sides at once."""
     p = b.place
     slot = p.q(b.setup.caliper.slot_mm)
-    both = [pl + li for pl, li in zip(plates(b), linings(b), strict=True)]
+    back, front = plates(b), linings(b)
+    both = [back[0] + front[0], back[1] + front[1]]
     if p.floating:
         return plain(slot - p.ring - both[0] - both[1] - pad_gap_mm)
     half = (slot - p.ring) / 2 - pad_gap_mm / 2
     e = b.error
     # Inner and outer pads may differ, and a fixed caliper may be turned round with its pads: the
     # error counts against either side.
-    return plain(least(*(half - pad + side for pad in both for side in _sides(e))))
+    pads = both[:1] if p.word(b.setup.pad.alike) == "true" else both
+    return plain(least(*(half - pad + side for pad in pads for side in _sides(e))))
 
 
 def _worn(b: Bench, lining_left: Form) -> Extent:
@@ -87,7 +94,8 @@ def _worn(b: Bench, lining_left: Form) -> Extent:
         travel = slot - worn - lining_left * 2 - inboard - outboard
         return most(travel)
     half = (slot - worn) / 2 - lining_left
-    return most(*(half - plate + side for plate in (inboard, outboard) for side in _sides(b.error)))
+    pads = _distinct((inboard, outboard))
+    return most(*(half - plate + side for plate in pads for side in _sides(b.error)))
 
 
 def _travel_left(b: Bench, limit: Form, lining_left: Form) -> Extent:
@@ -100,7 +108,7 @@ def _travel_left(b: Bench, limit: Form, lining_left: Form) -> Extent:
     return least(
         *(
             limit - (half - plate + side)
-            for plate in (inboard, outboard)
+            for plate in _distinct((inboard, outboard))
             for side in _sides(b.error)
         )
     )
@@ -150,7 +158,7 @@ def abutment(b: Bench) -> Reckoned:
     shim = p.q(pad.shim_mm)
     parts: list[Form] = []
     needs: list[Form] = []
-    for plate in plates(b):
+    for plate in _distinct(plates(b)):
         half = (plate - shim) / 2
         kept = p.ring_worn / 2 + p.q(pad.min_lining_mm) + (plate - shim) - opening / 2
         parts.extend(kept - half + side for side in _sides(b.error))

@@ -173,7 +173,10 @@ def least(*forms: Form) -> Extent:
 def most(*forms: Form) -> Extent:
     """The largest of several forms over their common box; see `least`."""
     mirrored = least(*(-f for f in forms))
-    return Extent(-mirrored.hi, -mirrored.lo, -mirrored.nominal, mirrored.effects)
+    # Adding nought turns a negative nought into a plain one.
+    return Extent(
+        0.0 - mirrored.hi, 0.0 - mirrored.lo, 0.0 - mirrored.nominal, mirrored.effects
+    )
 
 
 def magnitude(form: Form) -> Extent:

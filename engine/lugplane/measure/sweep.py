@@ -1,0 +1,199 @@
+"""What room the turning wheel leaves round a caliper.
+
+Everything is set in the section half-plane: `x` axial, outboard positive, `r` from the hub axis,
+mm. The wheel turns, so a caliper point off the middle of the bolt line passes the wheel at the
+radius `swept_radius` gives. Caliper and wheel must be given in the same `x` (a wheel measured from
+its seat is moved to the seat's place first).
+
+Convention of the signed gap
+    *Barrel*: its inside surface as points along `x`, either way round. Free is what lies nearer the
+    axis than the barrel at the same `x` (where it folds, than the surface met first from the axis).
+    Past its outboard end (the one with the greater `x`) it counts as going on at that end's radius.
+    Inboard of its other end, the lip, there is no barrel and everything is free; the lip's edge
+    still counts by its distance.
+    *Spoke back*: points along `r`, either way round. Free is what lies inboard of it at the same
+    `r` (of the surface met first from inboard). From its inner end it is carried on at that end's
+    `x` down to the axis: what was not measured there is not taken for room. Where it does not
+    begin at the barrel's end, a straight line joins the two; a rounded inside corner lies behind
+    that line. Both additions belong to the spoke back, and distances to them count.
+    *Caliper*: its points and the straight lines between each and the next. Between two points of
+    one straight edge the true swept radius is at most the line's, as hypot is convex, so the line
+    is on the safe side towards the barrel; towards a spoke back that comes inboard near the hub it
+    is as good as the points are close.
+    *Gap*: least distance between caliper and wheel while the caliper is in the free room, 0 where
+    they touch or cross. A point of the caliper beyond the wheel makes the gap negative: minus its
+    distance from the surface it has passed, the deepest such point counting. The places of the
+    caliper's lines nearest to a point of the wheel count as points, so that a hump which pokes
+    through between two caliper points is seen.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal, TypeAlias
+
+Point: TypeAlias = tuple[float, float]
+Side: TypeAlias = Literal["barrel", "spoke"]
+Segment: TypeAlias = tuple[Point, Point]
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Least room to one side of the wheel.
+
+    `gap_mm` signed as the module says; `point_index` the caliper point nearest to the place;
+    `side` which surface; `foot` the place on that surface, (x, r) in mm.
+    """
+
+    gap_mm: float
+    point_index: int
+    side: Side
+    foot: Point
+
+
+@dataclass(frozen=True, slots=True)
+class WheelGaps:
+    """Least room to the barrel and to the spoke back, each by itself."""
+
+    barrel: Gap
+    spoke: Gap
+
+
+def swept_radius(bolt_line_radius: float, r: float, y_offset: float, y: float) -> float:
+    """Hub radius in mm at which a caliper point passes the wheel.
+
+    `r` radially from the bolt line, which is `bolt_line_radius` (with any radial spacer) from the
+    hub axis; `y` along the bolt line from the caliper's middle, itself `y_offset` from the foot of
+    the perpendicular from the axis. Pythagoras.
+    """
+    return math.hypot(bolt_line_radius + r, y_offset + y)
+
+
+def signed_gap(points: Sequence[Point], barrel: Sequence[Point], spoke: Sequence[Point]) -> Gap:
+    """The tighter of the two `wheel_gaps` (the barrel's when equal); same arguments and errors."""
+    gaps = wheel_gaps(points, barrel, spoke)
+    return gaps.barrel if gaps.barrel.gap_mm <= gaps.spoke.gap_mm else gaps.spoke
+
+
+def wheel_gaps(
+    points: Sequence[Point], barrel: Sequence[Point], spoke: Sequence[Point]
+) -> WheelGaps:
+    """Signed gaps between a caliper's outline and the two inside surfaces of a wheel.
+
+    `points`: the caliper, (x, swept radius) in mm, in order along its outline; `barrel`, `spoke`:
+    (x, r) in mm in the same `x`. Convention: see the module. ValueError if `points` is empty, a
+    surface has fewer than two points, a number is not finite or a radius negative, the barrel's
+    ends have the same `x` or the spoke back's the same `r`.
+    """
+    _check_points(points, "caliper outline", 1)
+    _check_points(barrel, "barrel", 2)
+    _check_points(spoke, "spoke back", 2)
+    if barrel[0][0] == barrel[-1][0]:
+        raise ValueError("barrel: its two ends have the same x")
+    if spoke[0][1] == spoke[-1][1]:
+        raise ValueError("spoke back: its two ends have the same r")
+    inboard_first = list(barrel) if barrel[0][0] < barrel[-1][0] else list(barrel)[::-1]
+    outer_first = list(spoke) if spoke[0][1] > spoke[-1][1] else list(spoke)[::-1]
+    if outer_first[0] != inboard_first[-1]:
+        outer_first.insert(0, inboard_first[-1])
+    if outer_first[-1][1] > 0.0:
+        outer_first.append((outer_first[-1][0], 0.0))
+    return WheelGaps(
+        barrel=_gap(points, inboard_first, "barrel"), spoke=_gap(points, outer_first, "spoke")
+    )
+
+
+def _check_points(points: Sequence[Point], name: str, least: int) -> None:
+    if len(points) < least:
+        raise ValueError(f"{name}: {len(points)} points, at least {least} needed")
+    for x, r in points:
+        if not (math.isfinite(x) and math.isfinite(r) and r >= 0.0):
+            raise ValueError(f"{name}: ({x:g}, {r:g}) is not a point of the section (x, r >= 0)")
+
+
+def _gap(points: Sequence[Point], surface: Sequence[Point], side: Side) -> Gap:
+    walls = list(pairwise(surface))
+    best = math.inf
+    place = foot = points[0]
+    index = 0
+    for number, edge in enumerate(pairwise(points) if len(points) > 1 else [(points[0],) * 2]):
+        for wall in walls:
+            for on_edge, on_wall in _nearest_pairs(edge, wall):
+                apart = math.dist(on_edge, on_wall)
+                if apart < best:
+                    best, place, foot, index = apart, on_edge, on_wall, number
+        for at in (*edge, *(_nearest_on(edge, corner) for corner in surface)):
+            if _beyond(at, walls, side):
+                passed = _nearest_of(walls, at)
+                depth = -math.dist(at, passed)
+                if depth < best:
+                    best, place, foot, index = depth, at, passed, number
+    last = min(index + 1, len(points) - 1)
+    nearer = index if math.dist(points[index], place) <= math.dist(points[last], place) else last
+    return Gap(best, nearer, side, foot)
+
+
+def _beyond(at: Point, walls: Sequence[Segment], side: Side) -> bool:
+    """Whether a point lies on the wheel's side of a surface."""
+    along, across = (0, 1) if side == "barrel" else (1, 0)
+    level = _first_met(walls, at[along], along, across)
+    if level is None:
+        last = walls[-1][1] if side == "barrel" else max(walls, key=lambda w: w[0][1])[0]
+        if at[along] < last[along]:
+            return False  # inboard of the barrel's lip
+        level = last[across]
+    return at[across] > level
+
+
+def _first_met(walls: Sequence[Segment], where: float, along: int, across: int) -> float | None:
+    """Least coordinate `across` of the surface at `where` along it; None where it has none."""
+    found = []
+    for a, b in walls:
+        low, high = (a, b) if a[along] <= b[along] else (b, a)
+        if low[along] <= where <= high[along]:
+            if low[along] == high[along]:
+                found.append(min(a[across], b[across]))
+            else:
+                share = (where - low[along]) / (high[along] - low[along])
+                found.append(low[across] + share * (high[across] - low[across]))
+    return min(found, default=None)
+
+
+def _nearest_pairs(one: Segment, two: Segment) -> Iterator[tuple[Point, Point]]:
+    """Pairs (on `one`, on `two`) among which is the closest pair of two straight lines."""
+    for end in one:
+        yield end, _nearest_on(two, end)
+    for end in two:
+        yield _nearest_on(one, end), end
+    (ax, ar), (bx, br) = one
+    (cx, cr), (dx, dr) = two
+    ux, ur, wx, wr = bx - ax, br - ar, dx - cx, dr - cr
+    cross = ux * wr - ur * wx
+    if cross != 0.0:
+        s = ((cx - ax) * wr - (cr - ar) * wx) / cross
+        k = ((cx - ax) * ur - (cr - ar) * ux) / cross
+        if 0.0 <= s <= 1.0 and 0.0 <= k <= 1.0:
+            crossing = (ax + s * ux, ar + s * ur)
+            yield crossing, crossing
+
+
+def _nearest_of(walls: Sequence[Segment], at: Point) -> Point:
+    """The point of a surface nearest to `at`."""
+    return min((_nearest_on(wall, at) for wall in walls), key=lambda on: math.dist(on, at))
+
+
+def _nearest_on(segment: Segment, at: Point) -> Point:
+    """The point of a straight line nearest to `at`."""
+    (ax, ar), (bx, br) = segment
+    ux, ur = bx - ax, br - ar
+    square = ux * ux + ur * ur
+    if square == 0.0:
+        return segment[0]
+    share = max(0.0, min(1.0, ((at[0] - ax) * ux + (at[1] - ar) * ur) / square))
+    # From the nearer end, so that an end is met exactly.
+    if share > 0.5:
+        return (bx - (1.0 - share) * ux, br - (1.0 - share) * ur)
+    return (ax + share * ux, ar + share * ur)

@@ -1,0 +1,1 @@
+"""Drawings true to scale, from the same placed parts that the checks judge."""
