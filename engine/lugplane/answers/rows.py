@@ -147,8 +147,7 @@ def _judged_row(d: Deduction, check: Check, j: Judged) -> Row:
         state = state if state == CANNOT_TELL else check.states.get(state, "")
         if not state:
             raise EngineError(f"check {check.id}: no meaning for '{j.judgement.state}'")
-    if finding.contradiction:
-        because = f"these facts contradict each other: {finding.contradiction}"
+    because = finding.blocked or because
     r = finding.reckoned
     return Row(
         check.id,
@@ -197,9 +196,7 @@ def _find_assumed(d: Deduction) -> frozenset[str]:
     read = {p for j in d.judged.values() for p in j.finding.inputs}
     named = ((p, find_fact(d.bench.setup, p)) for p in read)
     return frozenset(
-        p
-        for p, n in named
-        if n and isinstance(n[1], Value) and n[1].known and n[1].reading.assumed
+        p for p, n in named if n and isinstance(n[1], Value) and n[1].known and n[1].reading.assumed
     )
 
 

@@ -31,11 +31,17 @@ def facts_options(function: F) -> F:
     """`--kb` and `--only-kb`."""
     for option in (
         click.option(
-            "--only-kb", type=click.Path(path_type=Path), metavar="DIR",
+            "--only-kb",
+            type=click.Path(path_type=Path),
+            metavar="DIR",
             help="Use the facts of this folder instead of the shipped ones.",
         ),
         click.option(
-            "--kb", "added", multiple=True, type=click.Path(path_type=Path), metavar="DIR",
+            "--kb",
+            "added",
+            multiple=True,
+            type=click.Path(path_type=Path),
+            metavar="DIR",
             help="Add a folder of facts; the same id replaces the whole record.",
         ),
     ):
@@ -48,12 +54,18 @@ def setup_options(function: F) -> F:
     for option in (
         click.argument("words", nargs=-1, required=True, metavar="PLATFORM [front|rear] [PART]..."),
         click.option(
-            "--wheel-spacer", type=float, default=0.0, metavar="MM",
+            "--wheel-spacer",
+            type=float,
+            default=0.0,
+            metavar="MM",
             help="Wheel spacer of this thickness.",
         ),
         click.option("--adapter", is_flag=True, help="Allow an adapter plate between the lugs."),
         click.option(
-            "--set", "set_", multiple=True, metavar="FACT=VALUE",
+            "--set",
+            "set_",
+            multiple=True,
+            metavar="FACT=VALUE",
             help="What was measured on this car, as in disc.height_mm=50±0.1 or "
             "spacing_mm=5.0±0.1; may be given more than once.",
         ),
@@ -67,13 +79,19 @@ def setup_options(function: F) -> F:
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schemas/answers/sheet.json).")
 @click.option("--markdown", "as_markdown", is_flag=True, help="Print Markdown.")
 @click.option(
-    "--drawing", type=click.Path(path_type=Path, dir_okay=False), metavar="FILE.svg",
+    "--drawing",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="FILE.svg",
     help="Write the section drawing, to scale.",
 )
 @click.option("--replace", is_flag=True, help="Write over a drawing that is there.")
 def sheet(
-    words: tuple[str, ...], as_json: bool, as_markdown: bool, drawing: Path | None,
-    replace: bool, **asked: Any,
+    words: tuple[str, ...],
+    as_json: bool,
+    as_markdown: bool,
+    drawing: Path | None,
+    replace: bool,
+    **asked: Any,
 ) -> int:
     from lugplane.answers.sheet import worst
 
@@ -133,8 +151,12 @@ def why(check: str, words: tuple[str, ...], as_json: bool, **asked: Any) -> int:
 
 
 def _judge(
-    words: tuple[str, ...], set_: tuple[str, ...], adapter: bool, wheel_spacer: float,
-    added: tuple[Path, ...], only_kb: Path | None,
+    words: tuple[str, ...],
+    set_: tuple[str, ...],
+    adapter: bool,
+    wheel_spacer: float,
+    added: tuple[Path, ...],
+    only_kb: Path | None,
 ) -> Any:
     from lugplane.setup.assemble import Wanted
     from lugplane.workshop import Workshop
@@ -186,7 +208,9 @@ def main() -> None:
     except Exception as error:
         if os.environ.get("LUGPLANE_DEBUG"):
             raise
-        code = _say(f"a defect of ours: {type(error).__name__}: {error} (LUGPLANE_DEBUG=1 shows where)")
+        code = _say(
+            f"a defect of ours: {type(error).__name__}: {error} (LUGPLANE_DEBUG=1 shows where)"
+        )
     sys.exit(code or 0)
 
 

@@ -129,7 +129,7 @@ def _word(judged: dict[str, Judged], bench: Bench, rule: Rule, kind: str, name: 
     limit = bench.limits[rule.judge] if rule.judge else None
     if finding.not_applying:
         judgement = Judgement(DOES_NOT_APPLY, DOES_NOT_APPLY)
-    elif finding.missing:
+    elif finding.missing or finding.blocked:
         judgement = unknown(*finding.missing)
     elif finding.choice is not None:
         judgement = Judgement(finding.choice.state, finding.choice.state)

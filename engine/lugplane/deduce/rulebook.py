@@ -8,14 +8,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import yaml
-
 from lugplane.deduce.grammar import Rule, read_rules
 from lugplane.errors import BadFacts, LugplaneError, Problem
+from lugplane.facts import yaml12
 from lugplane.measure.bench import CHOICES, MEASURES
 from lugplane.measure.every import every_measure
 from lugplane.quantity.judge import SEVERITY
-from lugplane.quantity.limits import Limits, read_limits
+from lugplane.quantity.limits import Limits, limits_of
 
 SCOPES = ("brake", "wheel", "car")
 NOT_RULES = frozenset({"limits", "checks", "steps"})
@@ -71,7 +70,7 @@ class Rulebook:
 def read_rulebook(folder: Path) -> Rulebook:
     """Read a folder of rules. Raises `BadFacts` with all problems."""
     every_measure()
-    limits = read_limits(folder / "limits.yaml")
+    limits = limits_of(_plain(folder / "limits.yaml"), "limits.yaml")
     files = sorted(f for f in folder.glob("*.yaml") if f.stem not in NOT_RULES)
     rules = read_rules(files, measures=MEASURES, choices=CHOICES, limits=limits.limits)
     checks = _checks(folder / "checks.yaml")
@@ -81,11 +80,13 @@ def read_rulebook(folder: Path) -> Rulebook:
 
 
 def _plain(file: Path) -> Any:
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
-        return yaml.load(file.read_text(encoding="utf-8"), Loader=loader)
-    except (OSError, yaml.YAMLError) as error:
-        raise LugplaneError(f"{file.name} cannot be read: {error}") from error
+        found = yaml12.read(file.read_bytes(), file.name)
+    except OSError as error:
+        raise LugplaneError(f"{file.name} cannot be read: {error.strerror}") from error
+    if isinstance(found, yaml12.Damaged):
+        raise BadFacts(tuple(found.problems))
+    return found.data
 
 
 def _checks(file: Path) -> tuple[Check, ...]:

@@ -6,9 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from lugplane.facts.scan import Raw
-
-Path = tuple[str | int, ...]
+from lugplane.facts.raw import Path, Raw
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +22,13 @@ class Single:
     def kind(self) -> str:
         return self.raw.kind
 
+    @property
+    def family(self) -> str:
+        """Id of the family; empty outside families."""
+        return self.raw.id if self.member else ""
+
     def place(self, path: Path) -> tuple[str, int, int]:
-        """File, line and column of a fact: the member's own, else the family's, else the record's."""
+        """File, line and column of a fact: the member's, else the family's, else the record's."""
         positions = self.raw.positions
         if self.member and ("members", self.member, *path) in positions.values:
             path = ("members", self.member, *path)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from lugplane.facts import show, slips
 from lugplane.facts.hints import Hints, type_words
-from lugplane.facts.schema_files import Node, shown_pattern
+from lugplane.facts.schema_files import LONGEST_FORM, Node, shown_pattern
 from lugplane.facts.yaml12 import Path
 
 if TYPE_CHECKING:
@@ -94,15 +94,20 @@ def missing(path: Path, key: str, because: str, mapping: Hints, wanted: Hints) -
     )
 
 
-def unknown(path: Path, key: str, names: list[str], free: list[str], mapping: Hints) -> Fault:
-    """A key that its mapping does not have; `free` are those not yet written."""
-    near = show.closest(key, free)
+def unknown(
+    path: Path, key: str, names: list[str], free: list[str], mapping: Hints, guess: bool
+) -> Fault:
+    """A key that its mapping does not have; `free` are those not yet written.
+
+    `guess`: whether to look for the key that was meant.
+    """
+    near = show.closest(key, free) if guess else None
     inside = f" in {mapping.title}" if mapping.title else ""
     return Fault(
         (*path, key),
         "unknown-key",
         f"the key {show.quoted(key)}{inside}",
-        f"allowed: {show.listing(key, names)}" if names else "allowed: no keys",
+        f"allowed: {show.listing(key, names, guess)}" if names else "allowed: no keys",
         f"write {show.plain(near)}" if near else slips.mend_key(key) or "delete it",
         (*path, key),
         at_key=True,
@@ -132,11 +137,12 @@ def _form(error: ValidationError, path: Path, hints: Hints) -> Fault:
     form = hints.title or "text"
     if not hints.such_as and len(pattern) <= show.LONGEST:
         form += f", of the form {pattern}"
-    slip = slips.mend_form(str(error.instance), str(error.validator_value))
+    text = str(error.instance)
+    slip = slips.mend_form(text, str(error.validator_value)) if len(text) <= LONGEST_FORM else ""
     return Fault(
         path,
         "bad-form",
-        show.value(error.instance),
+        show.value(text),
         f"allowed: {form}{hints.such_as}",
         hints.mend or slip or "write it in this form",
         path,

@@ -24,7 +24,7 @@ from lugplane.facts.faults import (
     wrong_type,
 )
 from lugplane.facts.hints import Hints, Lookup, describe, trail, type_of, wanted_types
-from lugplane.facts.schema_files import SCHEME, Node
+from lugplane.facts.schema_files import LONGEST_FORM, SCHEME, Node
 from lugplane.facts.yaml12 import Path
 
 if TYPE_CHECKING:
@@ -53,9 +53,13 @@ def validator(schema: Node, files: Mapping[str, Node], lookup: Lookup) -> Valida
     ) -> Iterator[ValidationError]:
         yield from check.descend(instance, lookup(reference))
 
-    changed = {"uniqueItems": _each_once, "$ref": refer}
+    changed = {"uniqueItems": _each_once, "$ref": refer, "pattern": _of_form}
     build: Any = extend(Draft202012Validator, changed)  # type: ignore[no-untyped-call]
     return cast("Validator", build(schema, registry=registry))
+
+
+_GUESSES: Final = 40
+"""So many misspelt keys of one mapping are compared with those allowed; guessing takes time."""
 
 
 class Finder:
@@ -65,6 +69,7 @@ class Finder:
         self._validator = validator(schema, files, lookup)
         self._schema = schema
         self._lookup = lookup
+        self._known_hints: dict[tuple[object, ...], Hints] = {}
 
     def faults(self, data: Any) -> list[Fault]:
         """All faults of `data`."""
@@ -94,8 +99,12 @@ class Finder:
             yield fault
 
     def _hints(self, error: ValidationError) -> Hints:
-        steps = list(error.absolute_schema_path)
-        return trail(self._schema, steps[:-1], error.schema, self._lookup)
+        steps = tuple(error.absolute_schema_path)
+        found = self._known_hints.get((*steps, id(error.schema)))
+        if found is None:
+            found = trail(self._schema, steps[:-1], error.schema, self._lookup)
+            self._known_hints[(*steps, id(error.schema))] = found
+        return found
 
     def _alternatives(self, error: ValidationError, path: Path, hints: Hints) -> Iterator[Fault]:
         branches: dict[object, list[ValidationError]] = {}
@@ -128,9 +137,11 @@ class Finder:
         else:
             names, patterns = _own_keys(error.schema)
         free = [name for name in names if name not in instance]
+        told = 0
         for key in instance:
             if key not in names and not any(re.search(pattern, key) for pattern in patterns):
-                yield unknown(path, key, names, free, hints)
+                yield unknown(path, key, names, free, hints, guess=told < _GUESSES)
+                told += 1
 
     def _declared(self, node: Any, instance: dict[str, Any]) -> tuple[list[str], list[str]]:
         """The keys (names, patterns) that a schema and its parts in force know.
@@ -228,6 +239,18 @@ def _each_once(
         if text in seen:
             yield ValidationError("", path=(index,), instance=item)
         seen.add(text)
+
+
+def _of_form(
+    check: Validator, pattern: str, instance: object, schema: object
+) -> Iterator[ValidationError]:
+    """`pattern`, refusing what is longer than any form is."""
+    from jsonschema.exceptions import ValidationError
+
+    if isinstance(instance, str) and (
+        len(instance) > LONGEST_FORM or not re.search(pattern, instance)
+    ):
+        yield ValidationError("")
 
 
 def _bare(value: object) -> object:

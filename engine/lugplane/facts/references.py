@@ -6,7 +6,8 @@ import difflib
 from collections.abc import Iterable, Iterator, Sequence
 
 from lugplane.errors import Problem
-from lugplane.facts.families import Path, Single
+from lugplane.facts.families import Single
+from lugplane.facts.raw import Path
 
 # (kind of the record, path of the reference): kinds it may lead to.
 _REFERENCES: dict[str, dict[Path, tuple[str, ...]]] = {

@@ -7,19 +7,22 @@ meant to be a fact and is not read would be missed by nobody.
 from __future__ import annotations
 
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Final, NamedTuple
+from typing import Final, NamedTuple, TypeAlias
 
 from lugplane.errors import Problem
 from lugplane.facts import show, yaml12
+from lugplane.facts.folders import NEARLY, passed_over
+from lugplane.facts.folders import shown_path as shown_path
 from lugplane.facts.kinds import FOLDER_OF, KIND_OF, is_id, nearest_id
+from lugplane.facts.raw import Positions
+from lugplane.facts.raw import Raw as Raw
 from lugplane.facts.schema import Schemas
-from lugplane.facts.yaml12 import Damaged, Plain, Positions
+from lugplane.facts.yaml12 import Damaged, Plain
 
 _SUFFIX: Final = ".yaml"
-_NEARLY: Final = (".yaml", ".yml")
 _FOLDERS: Final = tuple(KIND_OF)
 
 
@@ -38,21 +41,6 @@ class Scanned(NamedTuple):
 
     files: list[SourceFile]
     problems: list[Problem]
-
-
-@dataclass(frozen=True, slots=True)
-class Raw:
-    """A record as it stands in its file: sound by its schema, references not yet looked at.
-
-    `file` is the file itself, `shown` its name in problems and proofs.
-    """
-
-    kind: str
-    id: str
-    data: dict[str, Any]
-    positions: Positions
-    file: Path
-    shown: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +63,10 @@ def scan(folder: Path) -> Scanned:
     return Scanned(sorted(walk.files, key=lambda file: file.shown), sorted(walk.problems))
 
 
+Reader: TypeAlias = Callable[[SourceFile], tuple[Raw | None, list[Problem]]]
+"""Gives the record of a file, or None with all that is wrong with it."""
+
+
 def read_all(folders: Iterable[Path], schemas: Schemas) -> tuple[list[Raw], list[Problem]]:
     """The sound records of all folders, and all problems, sorted. See `survey`."""
     result = survey(folders, schemas)
@@ -82,11 +74,23 @@ def read_all(folders: Iterable[Path], schemas: Schemas) -> tuple[list[Raw], list
 
 
 def survey(folders: Iterable[Path], schemas: Schemas) -> Survey:
+    """Read the folders in turn; see `gather`. Raises `LugplaneError` for faults of the schemas."""
+
+    def read(source: SourceFile) -> tuple[Raw | None, list[Problem]]:
+        try:
+            return record(source, content(source), schemas)
+        except OSError as error:
+            return None, [unreadable(source.shown, error)]
+
+    return gather(folders, read)
+
+
+def gather(folders: Iterable[Path], read: Reader) -> Survey:
     """Read the folders in turn; a record of a later one replaces that of the same kind and id.
 
     A broken record replaces too: what it was to replace must not come back in its stead.
-    Records are in the order of kind and id, problems in the order of their places. Raises
-    `LugplaneError` only for faults of the schemas.
+    Records are in the order of kind and id, problems in the order of their places. Raises what
+    `read` raises.
     """
     records: dict[tuple[str, str], Raw | None] = {}
     problems: list[Problem] = []
@@ -95,24 +99,15 @@ def survey(folders: Iterable[Path], schemas: Schemas) -> Survey:
         problems += found.problems
         suspect = {problem.file for problem in found.problems}
         for source in found.files:
-            record, wrong = _record(source, schemas)
+            raw, wrong = read(source)
             problems += wrong
             misplaced = not suspect.isdisjoint({source.shown, source.shown.rpartition("/")[0]})
-            records[(source.kind, source.id)] = None if wrong or misplaced else record
+            records[(source.kind, source.id)] = None if wrong or misplaced else raw
     return Survey(
-        [record for _, record in sorted(records.items()) if record is not None],
+        [raw for _, raw in sorted(records.items()) if raw is not None],
         sorted(set(problems)),
-        frozenset(key for key, record in records.items() if record is None),
+        frozenset(key for key, raw in records.items() if raw is None),
     )
-
-
-def shown_path(path: Path) -> str:
-    """A path as problems show it: from the current folder where it lies within, on one line."""
-    try:
-        short = path.absolute().relative_to(Path.cwd())
-    except (OSError, ValueError):
-        short = path
-    return show.plain(short.as_posix())
 
 
 # Finding.
@@ -175,7 +170,7 @@ class _Walk:
                     f"allowed: files {above}/<id>{_SUFFIX}",
                     "move its files one level up",
                 )
-            elif path.suffix.lower() not in _NEARLY:
+            elif path.suffix.lower() not in NEARLY:
                 self.report(
                     shown,
                     "wrong-extension",
@@ -215,8 +210,8 @@ class _Walk:
             return
         for path in paths:
             shown = f"{above}/{show.plain(path.name)}"
-            if path.name.startswith(".") and not path.name.lower().endswith(_NEARLY):
-                continue  # a keeper of version control or of an editor, never a fact
+            if passed_over(path.name):
+                continue
             try:
                 target = path.resolve(strict=True)
                 mode = target.stat().st_mode
@@ -243,19 +238,22 @@ class _Walk:
                 yield path, shown, mode
 
     def unreadable(self, shown: str, error: OSError | RuntimeError) -> None:
-        self.problems.append(_unreadable(shown, error))
+        self.problems.append(unreadable(shown, error))
 
 
 # Reading.
 
 
-def _record(source: SourceFile, schemas: Schemas) -> tuple[Raw | None, list[Problem]]:
-    """The record of one file, or None with all that is wrong with it."""
-    try:
-        with source.path.open("rb") as stream:
-            content = stream.read(yaml12.MAX_BYTES + 1)
-    except OSError as error:
-        return None, [_unreadable(source.shown, error)]
+def content(source: SourceFile) -> bytes:
+    """What a file holds, cut where it is too large to be taken. Raises `OSError`."""
+    with source.path.open("rb") as stream:
+        return stream.read(yaml12.MAX_BYTES + 1)
+
+
+def record(
+    source: SourceFile, content: bytes, schemas: Schemas
+) -> tuple[Raw | None, list[Problem]]:
+    """The record that a file's content is, or None with all that is wrong with it."""
     document = yaml12.read(content, source.shown)
     problems: list[Problem] = []
     holes: set[yaml12.Path] = set()
@@ -320,7 +318,8 @@ def _heading(
         )
 
 
-def _unreadable(shown: str, error: OSError | RuntimeError) -> Problem:
+def unreadable(shown: str, error: OSError | RuntimeError) -> Problem:
+    """The problem of something that cannot be read."""
     reason = error.strerror if isinstance(error, OSError) and error.strerror else "a loop of links"
     return Problem(
         shown,

@@ -19,6 +19,10 @@ Node = dict[str, Any]
 SCHEME: Final = "schema:"
 """References become `schema:<file name>#/...`: names within a registry, never fetched."""
 
+LONGEST_FORM: Final = 500
+"""A text of more characters matches no pattern: values, ids and days are short, and the time that
+a pattern takes may grow with the square of the length."""
+
 _ONE: Final = frozenset(
     {"additionalProperties", "unevaluatedProperties", "propertyNames", "items"}
     | {"if", "then", "else", "not"}

@@ -68,12 +68,16 @@ def closest(written: str, choices: Iterable[str]) -> str | None:
     return ranked[0][1] if ranked and ranked[0][0] >= LIKE_ENOUGH else None
 
 
-def listing(written: str, choices: Sequence[str]) -> str:
-    """The choices, in their own order when few; else those nearest to `written` and a count."""
+def listing(written: str, choices: Sequence[str], ranked: bool = True) -> str:
+    """The choices, in their own order when few; else a count, and some of them.
+
+    Those named are the nearest to `written`, or the first ones where not `ranked`.
+    """
     if len(choices) <= MOST:
         return either([plain(choice) for choice in choices])
-    nearest = [plain(choice) for _, choice in ranking(written, choices)[:MOST]]
-    return f"{', '.join(nearest)} and {len(choices) - MOST} more"
+    best = [choice for _, choice in ranking(written, choices)] if ranked else choices
+    named = [plain(choice) for choice in best[:MOST]]
+    return f"{', '.join(named)} and {len(choices) - MOST} more"
 
 
 def ranking(written: str, choices: Iterable[str]) -> list[tuple[float, str]]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final, TypeAlias
 
 import yaml
@@ -29,6 +29,9 @@ from yaml.events import (
 
 from lugplane.errors import Problem
 from lugplane.facts import scalar, show, syntax
+from lugplane.facts.raw import Path as Path
+from lugplane.facts.raw import Place
+from lugplane.facts.raw import Positions as Positions
 
 MAX_BYTES: Final = 256 * 1024
 """Largest file, in bytes. A part family with outlines and members takes some 10 KiB."""
@@ -40,8 +43,6 @@ MAX_NODES: Final = 20_000
 """Most keys, values, mappings and lists in one file."""
 
 Plain: TypeAlias = "bool | int | float | str | list[Plain] | dict[str, Plain] | None"
-Path: TypeAlias = tuple[str | int, ...]
-Place: TypeAlias = tuple[int, int]
 
 LOADER: Final = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -55,34 +56,6 @@ _INVISIBLE: Final = (
 _UNWANTED: Final = re.compile(f"[{_INVISIBLE}]|\r(?!\n)")
 # Line ends are LF by the time they are in a value; a CR there was written as an escape.
 _UNWANTED_IN_VALUE: Final = re.compile(f"[{_INVISIBLE}\r]")
-
-
-@dataclass(frozen=True, slots=True)
-class Positions:
-    """Where keys and values stand: path -> (line, column), both from 1.
-
-    A path is the keys and list indices from the root; the root's own path is `()`. As a table,
-    `positions[path]` is the place of a value.
-    """
-
-    keys: dict[Path, Place] = field(default_factory=dict)
-    values: dict[Path, Place] = field(default_factory=dict)
-
-    def __contains__(self, path: Path) -> bool:
-        return path in self.values
-
-    def __getitem__(self, path: Path) -> Place:
-        return self.values[path]
-
-    def of_value(self, path: Path) -> Place:
-        """The place of a value, or of the nearest thing around it that has one."""
-        while path not in self.values and path:
-            path = path[:-1]
-        return self.values.get(path, (1, 1))
-
-    def of_key(self, path: Path) -> Place:
-        """The place of the key that leads to `path`; of the value where there is no key."""
-        return self.keys[path] if path in self.keys else self.of_value(path)
 
 
 @dataclass(frozen=True, slots=True)

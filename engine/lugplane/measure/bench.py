@@ -22,6 +22,10 @@ class DoesNotApply(Exception):
     """The check has nothing to look at in this setup; the text says why."""
 
 
+class Undecided(Exception):
+    """Nothing can be reckoned although no single fact is missing; the text says why."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reckoned:
     """A quantity. `judged` is held against the limit; `have` and `need` are what it is made of.
@@ -114,7 +118,8 @@ class Choice:
 class Finding:
     """The result of one measure: a quantity or a choice, or facts missing, or not applying.
 
-    `inputs` are the paths of all facts that were read.
+    `blocked` says why nothing can be told where it is not for want of a fact alone; `inputs` are
+    the paths of all facts that were read.
     """
 
     name: str
@@ -122,7 +127,7 @@ class Finding:
     choice: Choice | None = None
     missing: tuple[str, ...] = ()
     not_applying: str = ""
-    contradiction: str = ""
+    blocked: str = ""
     inputs: tuple[str, ...] = ()
 
 
@@ -145,6 +150,10 @@ class Bench:
         if found is None:
             raise LookupError(f"{choice} has not been chosen yet: a premise of the rule is missing")
         self.place.note(*found.inputs)
+        if found.not_applying:
+            raise DoesNotApply(found.not_applying)
+        if found.blocked and not found.missing:
+            raise Undecided(found.blocked)
         if found.missing or found.choice is None or found.choice.state == CANNOT_TELL:
             raise Missing(*found.missing)
         return found.choice.detail
@@ -166,12 +175,21 @@ class Bench:
         return detail
 
     @property
+    def radial(self) -> bool:
+        """Whether the caliper is mounted radially.
+
+        `Undecided` where caliper and knuckle are of different kinds: nothing can be placed.
+        """
+        found = self.findings["mount"].choice
+        if found is not None and found.state == "differ":
+            raise Undecided("caliper and knuckle are of different kinds of mount")
+        return self.place.mount == "radial"
+
+    @property
     def error(self) -> Form:
         """`e`, the centring error along the axle."""
         p = self.place
-        if p.mount == "radial":
-            return p.ear_face + p.to_centre - p.middle
-        return self.stack.e
+        return p.ear_face + p.to_centre - p.middle if self.radial else self.stack.e
 
     @property
     def centre(self) -> Form:
@@ -181,14 +199,14 @@ class Bench:
     @property
     def bolt_line(self) -> Form:
         """`R_b`, with the stack of a radial mount under it."""
-        p = self.place
-        return p.bolt_line_bare + self.stack.k if p.mount == "radial" else p.bolt_line_bare
+        bare = self.place.bolt_line_bare
+        return bare + self.stack.k if self.radial else bare
 
     @property
     def lining_top(self) -> Form:
         """Hub axis to the lining's outer edge at mid-pad."""
-        p = self.place
-        return p.lining_top_bare + self.stack.k if p.mount == "radial" else p.lining_top_bare
+        bare = self.place.lining_top_bare
+        return bare + self.stack.k if self.radial else bare
 
 
 Measure = Callable[..., Reckoned]
@@ -233,7 +251,7 @@ def run(bench: Bench, kind: str, name: str) -> Finding:
     reckoned: Reckoned | None = None
     chosen: Choice | None = None
     missing: tuple[str, ...] = ()
-    not_applying = contradiction = ""
+    not_applying = blocked = ""
     with bench.place.noting() as note:
         try:
             result = entry.call(bench, **given)
@@ -247,8 +265,11 @@ def run(bench: Bench, kind: str, name: str) -> Finding:
             not_applying = str(error)
         except ValueError as error:
             # Facts that no part can have at once (a band wider than its disc, say).
-            contradiction, missing = str(error), tuple(note)
-    finding = Finding(name, reckoned, chosen, missing, not_applying, contradiction, tuple(note))
+            blocked = f"these facts contradict each other: {error}"
+            missing = tuple(note)
+        except Undecided as error:
+            blocked = str(error)
+    finding = Finding(name, reckoned, chosen, missing, not_applying, blocked, tuple(note))
     bench.findings[name] = finding
     return finding
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lugplane.measure.bench import (
     Bench,
@@ -18,22 +19,21 @@ from lugplane.measure.bench import (
     DoesNotApply,
     Reckoned,
     choice,
-    margin,
     measure,
-    plain,
 )
 from lugplane.measure.hardware import thread_length_mm
 from lugplane.measure.mount import joint_state, plain_member, read_thread, thread, threaded_member
 from lugplane.measure.strength import property_class
 from lugplane.measure.stripping import LEAST_CHART_FACTOR, needed_engagement
 from lugplane.measure.threads import stress_area_mm2
-from lugplane.measure.tolerances import basic_sizes
-from lugplane.quantity.form import Extent, Form, Missing, extent, least, within
+from lugplane.measure.tolerances import ThreadSizes, basic_sizes, least_material_sizes
+from lugplane.quantity.form import Extent, Form, extent, least, within
 from lugplane.quantity.judge import CANNOT_TELL
 from lugplane.quantity.text import number
 
 CLASSES = ("8.8", "9.8", "10.9", "12.9")
 _BOUGHT = ("8.8", "10.9")
+_GRAIN = 1e-9
 
 
 def at_least(*classes: str) -> str:
@@ -45,6 +45,7 @@ def at_least(*classes: str) -> str:
 def class_(b: Bench) -> Choice:
     """The least property class: never below the original nor 8.8; a long stack asks for more."""
     original = b.place.word(b.setup.knuckle.bolt.class_)
+    b.detail("stack")  # without a stack the class is as unknown as what it depends on
     asked = b.premises["c"]["least"]
     needed = at_least("8.8", original, *([] if asked == "original" else [asked]))
     raised = needed != original
@@ -112,10 +113,15 @@ def _tip_room(b: Bench, clamped: Form) -> tuple[Form | None, float]:
 
 @dataclass(frozen=True, slots=True)
 class Needed:
-    """Engagement needed in a joint, mm: by rule, by stripping, and the greater of the two."""
+    """Engagement needed in a joint, mm: by rule, by stripping, and the greater of the two.
+
+    Stripping is reckoned twice: with the thread's basic sizes, as tables give it, and with the
+    least material that its tolerances (6g/6H) allow. The worse of them counts.
+    """
 
     rule: Form
-    strip: Form
+    basic: Form
+    least: Form
     both: Form
 
 
@@ -131,30 +137,31 @@ def _needed_in(b: Bench, class_name: str) -> Needed:
     grade = property_class(class_name, size.nominal_mm)
     tensile = p.q(member.tensile_mpa)
 
-    def stripping(rm: float) -> float:
-        return needed_engagement(
-            basic_sizes(size.nominal_mm, size.pitch_mm),
-            stress_area_mm2(size.nominal_mm, size.pitch_mm),
-            grade.tensile_mpa,
-            rm,
-            off_chart_factor=LEAST_CHART_FACTOR,
-        ).length_mm
+    def stripping(sizes: ThreadSizes) -> Form:
+        lengths = [
+            needed_engagement(
+                sizes,
+                stress_area_mm2(size.nominal_mm, size.pitch_mm),
+                grade.tensile_mpa,
+                rm,
+                off_chart_factor=LEAST_CHART_FACTOR,
+            ).length_mm
+            for rm in (tensile.lo, tensile.hi)
+        ]
+        if max(lengths) - min(lengths) < _GRAIN:
+            return Form(lengths[0])
+        return within(member.tensile_mpa.path, min(lengths), max(lengths))
 
-    most, fewest = stripping(tensile.lo), stripping(tensile.hi)
-    strip = (
-        Form(most)
-        if most - fewest < 1e-9
-        else within(member.tensile_mpa.path, min(fewest, most), max(fewest, most))
-    )
-    if rule >= strip.hi:
-        return Needed(Form(rule), strip, Form(rule))
-    if strip.lo >= rule:
-        return Needed(Form(rule), strip, strip)
-    return Needed(
-        Form(rule),
-        strip,
-        within("(needed engagement)", rule, strip.hi, max(rule, strip.nominal)),
-    )
+    basic = stripping(basic_sizes(size.nominal_mm, size.pitch_mm))
+    least_material = stripping(least_material_sizes(size.nominal_mm, size.pitch_mm))
+    if rule >= least_material.hi:
+        both = Form(rule)
+    elif least_material.lo >= rule:
+        both = least_material
+    else:
+        nominal = max(rule, least_material.nominal)
+        both = within("(needed engagement)", rule, least_material.hi, nominal)
+    return Needed(Form(rule), basic, least_material, both)
 
 
 def _needed(b: Bench, class_name: str) -> Form:
@@ -218,9 +225,6 @@ def _misses(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Iterator[tuple[str
                 tip.lo - j.tip_least, tip.hi - j.tip_least, tip.nominal - j.tip_least, tip.effects
             ),
         )
-
-
-_GRAIN = 1e-9
 
 
 def _serves(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> tuple[float, float]:
@@ -350,7 +354,7 @@ def _cover(
     if lo == hi:
         marks = [lo, hi]
     options: list[BoltOption] = []
-    for a, z in zip(marks, marks[1:], strict=False):
+    for a, z in pairwise(marks):
         if z - a < 1e-7 and lo != hi:
             continue
         middle = (a + z) / 2
@@ -406,7 +410,11 @@ def engagement(b: Bench) -> Reckoned:
         left.judged,
         have=left.have,
         need=extent(need.both),
-        notes={"by_rule_mm": extent(need.rule), "by_stripping_mm": extent(need.strip)},
+        notes={
+            "by_rule_mm": extent(need.rule),
+            "by_stripping_mm": extent(need.basic),
+            "by_stripping_least_material_mm": extent(need.least),
+        },
     )
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from itertools import product
 
-from lugplane.measure.bench import Bench, Choice, Reckoned, Torque, choice, measure
-from lugplane.measure.bolts import at_least
+from lugplane.measure.bench import Bench, Choice, Reckoned, Torque, Undecided, choice, measure
+from lugplane.measure.bolts import CLASSES
 from lugplane.measure.hardware import clearance_hole
 from lugplane.measure.lining import worst_trim
 from lugplane.measure.mount import joint_state, plain_member, thread
@@ -27,37 +27,33 @@ _G = 9.80665
 def torque(b: Bench, *, friction_thread: float, torque_plus_minus: float) -> Choice:
     """The car's own figure, unless the threaded member changes: then the lower of the two.
 
-    The new joint's figure is reckoned for the weakest class that is allowed (8.8), so that it
-    asks no more of the lug's thread than any bolt in it.
+    The new joint's figure is reckoned for the bolt chosen, of several the weakest; the thread it
+    goes into is the engagement's business.
     """
     p, s = b.place, b.setup
     own = p.q(s.knuckle.bolt.torque_nm)
-    unchanged = joint_state(b) == "ear" or (
-        s.stock_caliper is not None and s.caliper.id == s.stock_caliper.id
-    )
+    fitted = s.axle.stock.carrier if s.carrier is not None else s.axle.stock.caliper
+    unchanged = joint_state(b) == "ear" or s.mounted.id == fitted.text
     if unchanged:
-        nm = _with_doubt(own, torque_plus_minus)
-        return Choice(
-            "car",
-            f"{number(own.nominal, 0)} N·m, the car's own figure",
-            Torque(nm, "the car's own figure"),
-        )
+        return _used("car", own, "the car's own figure", torque_plus_minus)
     size = thread(b)
-    grade = property_class("8.8", size.nominal_mm)
+    chosen = [o.bolt.class_ for o in b.bolts.options if o.bolt is not None]
+    weakest = min(chosen, key=CLASSES.index, default="8.8")
+    grade = property_class(weakest, size.nominal_mm)
     force = preload_n(size.nominal_mm, size.pitch_mm, grade.yield_mpa, friction_thread)
     reckoned = tightening_torque_nm(
         force, size.nominal_mm, size.pitch_mm, _bearing(b), friction_thread, friction_thread
     )
-    lower = own if own.nominal <= reckoned else Form(reckoned)
-    origin = (
-        "the car's own figure, lower than the joint's"
-        if own.nominal <= reckoned
-        else f"reckoned for {size} 8.8 at friction {friction_thread:g} (VDI 2230)"
-    )
+    if own.hi <= reckoned:
+        said = "the car's own figure; the new joint would bear more"
+        return _used("car", own, said, torque_plus_minus)
+    said = f"reckoned for {size} {weakest} at friction {friction_thread:g} (VDI 2230)"
+    return _used("lower", Form(reckoned), said, torque_plus_minus)
+
+
+def _used(state: str, nm: Form, origin: str, share: float) -> Choice:
     return Choice(
-        "lower",
-        f"{number(lower.nominal, 0)} N·m, {origin}",
-        Torque(_with_doubt(lower, torque_plus_minus), origin),
+        state, f"{number(nm.nominal, 0)} N·m, {origin}", Torque(_with_doubt(nm, share), origin)
     )
 
 
@@ -85,7 +81,7 @@ def tyre_diameter_mm(size: str) -> float:
 def greatest_wheel_force(
     b: Bench, friction_tyre: float, braking_greatest: float
 ) -> tuple[Form, float]:
-    """Braking force of one wheel at the road as the tyre allows it (N), and the load transfer's z."""
+    """Braking force of one wheel at the road as the tyre allows it (N), and the `z` taken."""
     p, car = b.place, b.setup.platform
     mass, share = p.q(car.gross_kg), p.q(car.gross_front_share)
     shift = braking_greatest * p.q(car.cog_height_mm).nominal / p.q(car.wheelbase_mm).nominal
@@ -125,7 +121,7 @@ def slip_reserve(
     rolling = tyre_radius_factor * tyre_diameter_mm(p.word(s.axle.tyre)) / (2 * 3.141592653589793)
     radii = worst_trim(b, running_gap_mm).mean_radius_mm
     if radii is None:
-        raise Missing("pad.lining")
+        raise Undecided("no lining might be left over the disc")
     c, line = p.q(s.knuckle.ear.spacing_mm), b.bolt_line
     arm = magnitude(p.middle - p.ear_face)
     reserves: list[float] = []

@@ -10,7 +10,7 @@ from lugplane.quantity.form import Missing
 
 @choice
 def hose_thread(b: Bench, *, lookalike_diameter_mm: float, lookalike_pitch_mm: float) -> Choice:
-    """Whether the car's hose screws into the caliper; a look-alike is refused (TRADE §2, CHECKS F2)."""
+    """Whether the car's hose screws into the caliper; a look-alike is refused (CHECKS F2)."""
     p, hose = b.place, b.setup.hose
     if hose is None:
         raise Missing(f"platform.{b.setup.axle_name}.stock.hose")

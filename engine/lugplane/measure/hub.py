@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from lugplane.measure.bench import (
     Bench,
     Choice,
@@ -13,6 +11,7 @@ from lugplane.measure.bench import (
     measure,
     plain,
 )
+from lugplane.measure.swept import swept_points
 from lugplane.quantity.form import Form, Missing, magnitude
 
 
@@ -87,15 +86,12 @@ def surroundings(b: Bench) -> Choice:
     """
     p = b.place
     ring = p.disc_radius.hi
-    base, y0 = b.bolt_line + p.lift, p.bolt_line_offset
     try:
         clear = p.q(b.setup.knuckle.surroundings.clear_radius_mm).lo
         points = p.points(b.setup.caliper.outline.points_x_r_y)
     except Missing as missing:
         return Choice("look", f"not known: {', '.join(missing.facts)}")
-    spread = b.setup.caliper.outline.points_x_r_y.plus_minus
-    reach = max(math.hypot(base.hi + r, max(abs(y0.lo + y), abs(y0.hi + y))) for _, r, y in points)
-    outermost = max(ring, reach + spread)
+    outermost = max(ring, *(r.hi for _, r in swept_points(b, points)))
     if outermost <= clear:
         return Choice("known-free", f"outermost {outermost:.0f} mm, known free to {clear:.0f} mm")
     return Choice("look", f"outermost {outermost:.0f} mm, known free only to {clear:.0f} mm")

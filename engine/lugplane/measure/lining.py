@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
 from functools import cache
 
 from lugplane.measure.bench import Bench, DoesNotApply, Reckoned, margin, measure, plain
 from lugplane.measure.outline import Outline, polygon, sector
-from lugplane.measure.trim import (
-    TrimBounds,
-    clip,
-    innermost_radius,
-    outermost_radius,
-    share_lost_bounds,
-)
+from lugplane.measure.reach import inner_parts, outer_parts
+from lugplane.measure.trim import TrimBounds, clip, share_lost_bounds
 from lugplane.quantity.form import (
+    Effect,
     Effects,
     Extent,
     Form,
     Missing,
-    extent,
     least,
-    smooth,
+    most,
     within,
 )
 
@@ -48,46 +45,59 @@ def _sector(inner: float, outer: float, angle: float) -> Outline:
     return sector(inner, outer, angle)
 
 
-def edge_doubt(b: Bench) -> Form:
-    """The ± that the pad states for its outline."""
+@dataclass(frozen=True, slots=True)
+class EdgeDoubt:
+    """How far the lining's outer and inner edges may lie off along a radius, either way, mm."""
+
+    outer: float
+    inner: float
+
+
+def edge_doubt(b: Bench) -> EdgeDoubt:
+    """What the pad's ± does to its edges.
+
+    A sector's ± is one of each of its radii, and its outer edge at mid-pad is where the caliper
+    holds it: the corners then move by `± (1 - cos(half angle))` and the inner edge by both. A
+    polygon's ± is one of each coordinate.
+    """
     lining = b.setup.pad.lining
     spread = lining.points_u_v.plus_minus
+    if lining.points_u_v.known:
+        return EdgeDoubt(spread * math.sqrt(2), spread * math.sqrt(2))
+    half = math.radians(b.place.number(lining.sector.angle_deg) / 2)
+    return EdgeDoubt(spread * (1 - math.cos(half)), 2 * spread)
+
+
+def _edge(spread: float) -> Form:
     return within("pad.lining", -spread, spread, 0.0) if spread else Form()
 
 
-def outermost_bare(b: Bench) -> Form:
-    """Hub radius of the lining's outermost point (often a corner) without a stack."""
-    return _outermost(b, b.place.lining_top_bare)
+def outermost_bare(b: Bench) -> tuple[Form, ...]:
+    """Hub radii of the lining without a stack, the greatest of which is its outermost point's."""
+    return _outer(b, b.place.lining_top_bare)
 
 
-def outermost(b: Bench) -> Form:
-    """Hub radius of the lining's outermost point as placed."""
-    return _outermost(b, b.lining_top)
+def outermost(b: Bench) -> tuple[Form, ...]:
+    """The same as placed."""
+    return _outer(b, b.lining_top)
 
 
-def _outermost(b: Bench, top: Form) -> Form:
-    shape = outline(b)
-    place = b.place.bolt_line_offset
-    return smooth("outermost", lambda t, y: outermost_radius(shape, t, y), top, place) + edge_doubt(
-        b
-    )
+def _outer(b: Bench, top: Form) -> tuple[Form, ...]:
+    doubt = _edge(edge_doubt(b).outer)
+    return tuple(r + doubt for r in outer_parts(outline(b), top, b.place.bolt_line_offset))
 
 
-def innermost(b: Bench) -> Form:
-    """Hub radius of the lining's innermost point as placed."""
-    shape = outline(b)
-    return smooth(
-        "innermost",
-        lambda t, y: innermost_radius(shape, t, y),
-        b.lining_top,
-        b.place.bolt_line_offset,
-    ) - edge_doubt(b)
+def innermost(b: Bench) -> tuple[Form, ...]:
+    """Hub radii the least of which is that of the lining's innermost point, as placed."""
+    doubt = _edge(edge_doubt(b).inner)
+    parts = inner_parts(outline(b), b.lining_top, b.place.bolt_line_offset)
+    return tuple(r - doubt for r in parts)
 
 
 @measure
 def overhang(b: Bench) -> Reckoned:
     """Disc edge less outermost lining point: positive is inside (TRADE §2, radial fit)."""
-    return plain(b.place.disc_radius - outermost(b))
+    return plain(least(*(b.place.disc_radius - r for r in outermost(b))))
 
 
 def trim_circles(b: Bench, running_gap_mm: float) -> tuple[Form, ...]:
@@ -104,14 +114,14 @@ def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
 
     def make() -> TrimBounds:
         shape, top, y = outline(b), b.lining_top, b.place.bolt_line_offset
-        edge, spread = b.place.disc_radius, edge_doubt(b).hi
+        edge, spread = b.place.disc_radius, edge_doubt(b)
         bounds = [
             share_lost_bounds(
                 shape,
                 (top.lo, top.hi),
                 (y.lo, y.hi),
-                (c.lo - spread, c.hi + spread),
-                (edge.lo - spread, edge.hi + spread),
+                (c.lo - spread.inner, c.hi + spread.inner),
+                (edge.lo - spread.outer, edge.hi + spread.outer),
             )
             for c in {(c.lo, c.hi): c for c in trim_circles(b, running_gap_mm)}.values()
         ]
@@ -124,11 +134,11 @@ def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
 def trim(b: Bench, *, running_gap_mm: float) -> Reckoned:
     """Share of the lining outside the band `R_i + 1 .. D/2` (TRADE §2, trim)."""
     circles = trim_circles(b, running_gap_mm)
-    low, high = innermost(b), outermost(b)
     inner = max(circles, key=lambda c: c.hi)
-    depth = inner - low
     edge = b.place.disc_radius
-    clear = max((c - low).hi for c in circles) <= _NONE and (high - edge).hi <= _NONE
+    depth = most(*(inner - r for r in innermost(b)))
+    over = most(*(r - edge for r in outermost(b)))
+    clear = depth.hi <= _NONE and over.hi <= _NONE
     if clear:
         return Reckoned(Extent(0.0, 0.0, 0.0, {}), "share", Extent(0.0, 0.0, 0.0))
     bounds = worst_trim(b, running_gap_mm)
@@ -143,7 +153,7 @@ def trim(b: Bench, *, running_gap_mm: float) -> Reckoned:
         bounds.share_lost[0],
         bounds.share_lost[1],
         min(max(at.share_lost, bounds.share_lost[0]), bounds.share_lost[1]),
-        _share_effects(b, bounds, depth, high - edge),
+        _share_effects(bounds, depth, over),
     )
     notes = {
         "inner_depth_mid_mm": at.inner_depth_mid_mm,
@@ -160,25 +170,27 @@ def trim(b: Bench, *, running_gap_mm: float) -> Reckoned:
     return Reckoned(share, "share", share, None, {k: Extent(v, v, v) for k, v in notes.items()})
 
 
-def _share_effects(b: Bench, bounds: TrimBounds, *depths: Form) -> Effects:
-    """Effects on the share, by the depth's share of it: advice on what to measure."""
+def _share_effects(bounds: TrimBounds, *depths: Extent) -> Effects:
+    """Effects on the share, by the depths' effects on it: advice on what to measure."""
     total = sum(max(d.hi, 0.0) for d in depths)
     scale = bounds.share_lost[1] / total if total else 0.0
-    effects: Effects = {}
-    for d in depths:
-        for path, effect in extent(d).effects.items():
-            effects[path] = type(effect)(effect.slope * scale, effect.half)
-    return effects
+    return {
+        path: Effect(effect.slope * scale, effect.half)
+        for d in depths
+        for path, effect in d.effects.items()
+    }
 
 
 @measure
 def trim_depth(b: Bench, *, running_gap_mm: float) -> Reckoned:
     """Depth that may be ground off less the depth of the inner trim (TRADE §2: refused beyond)."""
-    depth = max(trim_circles(b, running_gap_mm), key=lambda c: c.hi) - innermost(b)
+    circle = max(trim_circles(b, running_gap_mm), key=lambda c: c.hi)
+    depths = [circle - r for r in innermost(b)]
+    depth = most(*depths)
     if depth.hi <= _NONE:
         raise DoesNotApply("no lining has to come off its inner edge")
     room = b.place.q(b.setup.pad.trimmable_mm)
-    return margin(depth, room, room - depth)
+    return margin(depth, room, least(*(room - d for d in depths)))
 
 
 @measure

@@ -5,10 +5,18 @@ from __future__ import annotations
 from functools import cache
 
 from lugplane.facts.records import HoleGroup
-from lugplane.measure.bench import Bench, Choice, DoesNotApply, Reckoned, choice, measure, plain
+from lugplane.measure.bench import (
+    Bench,
+    Choice,
+    DoesNotApply,
+    Reckoned,
+    choice,
+    measure,
+    plain,
+)
 from lugplane.measure.lining import outermost_bare
 from lugplane.measure.threads import Thread, parse_thread
-from lugplane.quantity.form import extent, magnitude, most
+from lugplane.quantity.form import extent, least, magnitude, most
 from lugplane.quantity.judge import CANNOT_TELL
 from lugplane.quantity.text import number
 
@@ -90,14 +98,18 @@ def hole_clearance(b: Bench) -> Reckoned:
 @measure
 def spacing(b: Bench) -> Reckoned:
     """`s = σ (x_mid - x_e - d)` (TRADE §2)."""
+    if b.radial:
+        raise DoesNotApply("a radially mounted caliper cannot be spaced along the axle")
     return plain(b.place.spacing)
 
 
 @measure
 def lift(b: Bench, *, radial_target_mm: float) -> Reckoned:
     """Radial spacing that brings the lining's outermost point to its place under the disc edge."""
+    if not b.radial:
+        raise DoesNotApply("an axially mounted caliper is not spaced radially")
     p = b.place
-    return plain(p.disc_radius - outermost_bare(b) - radial_target_mm)
+    return plain(least(*(p.disc_radius - r - radial_target_mm for r in outermost_bare(b))))
 
 
 @choice
@@ -106,7 +118,10 @@ def adapter(b: Bench) -> Choice:
 
     It must be at least one bolt diameter thick and no thicker than the spacing allows.
     """
-    misfit = b.findings["lug_misfit"].reckoned
+    found = b.findings["lug_misfit"]
+    if found.not_applying:
+        raise DoesNotApply(found.not_applying)
+    misfit = found.reckoned
     if misfit is None:
         return Choice(CANNOT_TELL, "", None, b.findings["lug_misfit"].missing)
     if misfit.judged.hi <= 0:

@@ -35,7 +35,8 @@ class Line:
 
     def at(self, u: float) -> float:
         """`v` in mm at `u`, for `u0 <= u <= u1`."""
-        return self.v0 + (self.v1 - self.v0) * ((u - self.u0) / (self.u1 - self.u0))
+        share = (u - self.u0) / (self.u1 - self.u0)
+        return self.v0 * (1.0 - share) + self.v1 * share  # exact at both ends
 
     def area_under(self, u0: float, u1: float) -> float:
         """Integral of `v` from `u0` to `u1` within the piece, mm²."""

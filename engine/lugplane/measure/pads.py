@@ -155,12 +155,11 @@ def abutment(b: Bench) -> Reckoned:
     """`T_min/2 + l_min + plate - abutment opening/2 - |e|` less half the plate."""
     p, pad = b.place, b.setup.pad
     opening = p.q(b.setup.mounted.abutment_opening_mm)
-    shim = p.q(pad.shim_mm)
     parts: list[Form] = []
     needs: list[Form] = []
     for plate in _distinct(plates(b)):
-        half = (plate - shim) / 2
-        kept = p.ring_worn / 2 + p.q(pad.min_lining_mm) + (plate - shim) - opening / 2
+        half = plate / 2
+        kept = p.ring_worn / 2 + p.q(pad.min_lining_mm) + plate - opening / 2
         parts.extend(kept - half + side for side in _sides(b.error))
         needs.append(half)
     judged = least(*parts)

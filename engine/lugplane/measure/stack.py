@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
+
 from lugplane.measure.bench import (
     Bench,
     Choice,
+    DoesNotApply,
     Reckoned,
     Stack,
     StackOption,
+    Undecided,
     choice,
     measure,
     plain,
 )
 from lugplane.measure.lining import outermost_bare
-from lugplane.measure.mount import thread
-from lugplane.quantity.form import Form, Missing, magnitude, within
+from lugplane.measure.mount import read_thread, thread
+from lugplane.quantity.form import Form, Missing, least, magnitude, within
 
 _NAMES = {"bare": "none", "washers": "washers", "ring": "ring"}
 
@@ -39,8 +44,10 @@ def stack(
     makes right, settle at the mock-up: then the stack follows the spacing and the error left is
     anywhere within the window.
     """
-    radial = b.place.mount == "radial"
+    radial = b.radial
     found = b.findings["lift" if radial else "spacing"]
+    if found.blocked:
+        raise Undecided(found.blocked)
     if found.missing:
         raise Missing(*found.missing)
     s = _lift(b, radial_target_mm) if radial else b.place.spacing
@@ -54,15 +61,10 @@ def stack(
         if n * t <= washer_total_mm
     ]
     options = _options(s.lo, s.hi, bare, window, counted)
-    single = options[0] if len(options) == 1 else None
-    if single is not None and single.kind == "ring":
-        thickness = max(round(s.nominal, 1), ring_least_mm)
-        worst = max(abs(thickness - s.lo), abs(thickness - s.hi)) + ring_plus_minus_mm
-        if worst <= window + 1e-9:
-            single = StackOption("ring", 1, thickness, s.lo, s.hi)
-            options = (single,)
-        else:
-            single = None
+    single = options[0] if len(options) == 1 and options[0].kind != "ring" else None
+    if single is None:
+        single = _one_ring(s, window - ring_plus_minus_mm, ring_least_mm)
+        options = options if single is None else (single,)
     if single is not None:
         size = single.thickness or 0.0
         spread = (
@@ -89,11 +91,30 @@ def stack(
 
 
 def _lift(b: Bench, radial_target_mm: float) -> Form:
-    return b.place.disc_radius - outermost_bare(b) - radial_target_mm
+    """The lift as one form: the outermost part's, or the hull where two may be outermost."""
+    parts = [b.place.disc_radius - r - radial_target_mm for r in outermost_bare(b)]
+    if len(parts) == 1:
+        return parts[0]
+    whole = least(*parts)
+    return within("(lift)", whole.lo, whole.hi, whole.nominal)
+
+
+def _one_ring(s: Form, window: float, least_mm: float) -> StackOption | None:
+    """One ring, in tenths, that lands in the window for every spacing within its doubt; or None."""
+    if s.lo < 0:
+        return None
+    thickness = max(math.floor((s.lo + s.hi) / 2 * 10 + 0.5) / 10, least_mm)
+    if max(abs(thickness - s.lo), abs(thickness - s.hi)) > window + 1e-9:
+        return None
+    return StackOption("ring", 1, thickness, s.lo, s.hi)
 
 
 def _washers(b: Bench) -> list[float]:
-    size = thread(b).nominal_mm
+    try:
+        size = thread(b).nominal_mm
+    except DoesNotApply:
+        # No bolt clamps this joint; what would go between is still worth telling.
+        size = read_thread(b.place.word(b.setup.knuckle.bolt.thread)).nominal_mm
     sizes = {
         w.thickness_mm.reading.nominal
         for w in b.setup.washers
@@ -120,7 +141,7 @@ def _options(
     if lo == hi:
         marks = [lo, hi]
     options: list[StackOption] = []
-    for a, z in zip(marks, marks[1:], strict=False):
+    for a, z in pairwise(marks):
         middle = (a + z) / 2
         best = next(
             (o for o in served if o.from_ - 1e-9 <= middle <= o.to + 1e-9),

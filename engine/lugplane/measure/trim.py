@@ -246,7 +246,8 @@ def share_lost_bounds(
         )
         share = box.share()
         shares.append(share)
-        if share[1] < 1.0:
+        # Less is all lost but for rounding.
+        if share[1] < 1.0 - 1e-9:
             low, high = box.mean(outline.area_mm2 * (1.0 - share[1]))
             means.append((max(inners[0], low - slack), min(outers[1], high + slack)))
     return TrimBounds(
@@ -294,15 +295,9 @@ class _Box:
             high = self._mean(end, self.most)
         parts = _parts(self.tops, self.parts)
         if low is None:
-            low = min(
-                self.least[0] if (m := self._mean(b, self.least)) is None else m - (b - a)
-                for a, b in parts
-            )
+            low = min(self._mean(b, self.least) - (b - a) for a, b in parts)
         if high is None:
-            high = max(
-                self.most[1] if (m := self._mean(a, self.most)) is None else m + (b - a)
-                for a, b in parts
-            )
+            high = max(self._mean(a, self.most) + (b - a) for a, b in parts)
         return (
             max(low, innermost_radius(self.outline, start, self.y)),
             min(high, outermost_radius(self.outline, end, self.y)),
@@ -312,8 +307,6 @@ class _Box:
         """Whether the mean radius is sure to rise with the lift all over `tops`."""
         (start, end), (inner, outer) = self.tops, circles
         at_start, at_end = self._mean(start, circles), self._mean(end, circles)
-        if at_start is None or at_end is None:
-            return False
         spread = self.lean[1] - self.lean[0]
         width = self.outline.u_max - self.outline.u_min
         loss = 0.0
@@ -324,9 +317,8 @@ class _Box:
         steepest = max(-self.lean[0], self.lean[1])
         return math.sqrt(max(0.0, 1.0 - steepest * steepest)) * least_area >= loss
 
-    def _mean(self, top: float, circles: Span) -> float | None:
-        sums = self._sums_at(top, *circles)
-        return sums.mean_r if sums.area > 0.0 else None
+    def _mean(self, top: float, circles: Span) -> float:
+        return self._sums_at(top, *circles).mean_r
 
     def _inside(self, top: float, inner: float) -> float:
         """Area inside the inner circle, mm²; exactly 0 where it does not cut."""
@@ -472,27 +464,25 @@ def _columns(
 ) -> Iterator[tuple[float, float, Piece, Piece]]:
     """Runs of columns (from u, to u, roof, floor) over each of which one piece or circle bounds
     what is left above, and one below."""
-    rings = [
-        Arc(-y - radius, radius - y, -y, -top, radius, 1)
-        for radius in (inner, outer)
-        if 0.0 < radius < math.inf
-    ]
+    # Upper halves only, the lining lying above the axis. They come down to its level where they
+    # stand upright, so that they pass the lining's own pieces, and are cut there, before that.
+    inner_ring, outer_ring = (
+        Arc(-y - radius, radius - y, -y, -top, radius, 1) for radius in (inner, outer)
+    )
     for strip in outline.strips:
         cuts = {strip.u0, strip.u1}
-        for ring in rings:
-            cuts.update((ring.u0, ring.u1))
-            cuts.update(circle_crossings(strip.upper, -y, -top, ring.radius))
-            cuts.update(circle_crossings(strip.lower, -y, -top, ring.radius))
+        for radius in (inner, outer):
+            if 0.0 < radius < math.inf:
+                cuts.update(circle_crossings(strip.upper, -y, -top, radius))
+                cuts.update(circle_crossings(strip.lower, -y, -top, radius))
         for start, end in pairwise(sorted(u for u in cuts if strip.u0 <= u <= strip.u1)):
             u = (start + end) / 2.0
             roof, floor = strip.upper, strip.lower
-            if abs(y + u) >= outer:
-                continue
-            for ring in rings:
-                if ring.radius == outer and ring.at(u) < roof.at(u):
-                    roof = ring
-                elif ring.radius == inner and abs(y + u) < inner and ring.at(u) > floor.at(u):
-                    floor = ring
+            # Aside of a circle its arc counts as lying on the axis' level, below any lining.
+            if outer < math.inf and outer_ring.at(u) < roof.at(u):
+                roof = outer_ring
+            if inner > 0.0 and inner_ring.at(u) > floor.at(u):
+                floor = inner_ring
             if roof.at(u) > floor.at(u):
                 yield start, end, roof, floor
 

@@ -3,14 +3,31 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from lugplane.facts.records import Wheel
 from lugplane.measure.bench import Bench, Reckoned, margin, measure, plain
 from lugplane.measure.mount import read_thread
 from lugplane.measure.sweep import Point, WheelGaps, wheel_gaps
-from lugplane.quantity.form import Effect, Effects, Extent, Form, Missing, extent, magnitude
+from lugplane.measure.swept import swept_points
+from lugplane.quantity.form import (
+    Effect,
+    Effects,
+    Extent,
+    Form,
+    Missing,
+    extent,
+    least,
+    magnitude,
+)
 
 _MM_PER_INCH = 25.4
+
+
+def rim_diameter_mm(inches: float) -> float:
+    """A rim's nominal diameter in mm from its inches; standards round it (UN R30: 16 is 406)."""
+    return inches * _MM_PER_INCH
 
 
 def wheel(b: Bench) -> Wheel:
@@ -65,60 +82,119 @@ def stud_engagement(b: Bench, *, engagement_steel: float) -> Reckoned:
 
 @measure
 def wheel_gap(b: Bench) -> Reckoned:
-    """Signed gap between the caliper's swept outline and the inside of the wheel.
+    """Signed gap between the caliper's swept outline and the inside of the wheel (TRADE §2, wheel).
 
-    The gap to a surface changes by no more than the caliper is moved, so the doubt of place, of
-    the outlines and of the sweep bounds it. Without an outline of the wheel only a certain clash
-    is told: a point under the rim that stands outside the rim's nominal radius.
+    Each point of the outline lies in a box of `x` and swept radius. The least gap over all of them
+    is that of the boxes and of the outline's edges moved to their corners, which is exact; the
+    greatest is bounded by how far the caliper may move at all, since a gap changes by no more.
+    Without an outline of the wheel only a certain clash is told: a point under the rim that stands
+    outside the rim's nominal radius.
     """
     p, w = b.place, wheel(b)
     outline = b.setup.caliper.outline.points_x_r_y
     points = p.points(outline)
-    shift, base, y0 = b.centre - seat(b), b.bolt_line + p.lift, p.bolt_line_offset
-    x_mid, r_mid, y_mid = ((f.lo + f.hi) / 2 for f in (shift, base, y0))
-    swept: list[Point] = [(x_mid + x, math.hypot(r_mid + r, y_mid + y)) for x, r, y in points]
-    dx, dr, dy = ((f.hi - f.lo) / 2 for f in (shift, base, y0))
+    shift = b.centre - seat(b)
+    swept = swept_points(b, points)
     barrel, spoke = w.outline.barrel_x_r, w.outline.spoke_x_r
     if not (barrel.known and spoke.known):
-        return _by_rim(b, swept, dx, dr + dy + outline.plus_minus)
-    p.note(barrel.path, spoke.path)
-    gaps: WheelGaps = wheel_gaps(
-        swept,
-        [(x[0], x[1]) for x in p.points(barrel)],
-        [(x[0], x[1]) for x in p.points(spoke)],
-    )
-    stated = outline.plus_minus + max(barrel.plus_minus, spoke.plus_minus)
-    doubt = math.hypot(dx, dr + dy) + stated
-    at = min(gaps.barrel.gap_mm, gaps.spoke.gap_mm)
-    effects: Effects = {}
-    for form in (shift, base, y0):
-        effects |= extent(form).effects
-    for path, spread in (
-        (outline.path, outline.plus_minus),
-        ("wheel.outline", max(barrel.plus_minus, spoke.plus_minus)),
-    ):
-        if spread:
-            effects[path] = Effect(1.0, spread)
-    notes = {
-        "to_barrel_mm": Extent(
-            gaps.barrel.gap_mm - doubt, gaps.barrel.gap_mm + doubt, gaps.barrel.gap_mm
-        ),
-        "to_spokes_mm": Extent(
-            gaps.spoke.gap_mm - doubt, gaps.spoke.gap_mm + doubt, gaps.spoke.gap_mm
-        ),
+        return _by_rim(b, shift, swept, outline.plus_minus)
+    inside = (_pairs(p.points(barrel)), _pairs(p.points(spoke)))
+    # A wheel whose own outline is in doubt is a caliper that may lie off by as much more.
+    wheels = max(barrel.plus_minus, spoke.plus_minus)
+    loose = outline.plus_minus + wheels
+    boxes = [
+        Box(shift.lo + x - loose, shift.hi + x + loose, r.lo - wheels, r.hi + wheels)
+        for x, r in swept
+    ]
+    at = wheel_gaps([(shift.nominal + x, r.nominal) for x, r in swept], *inside)
+    low = wheel_gaps(boxes[0].loop() if len(boxes) == 1 else path_of(boxes), *inside)
+    for edge in corner_paths(boxes):
+        other = wheel_gaps(edge, *inside)
+        low = WheelGaps(
+            min(low.barrel, other.barrel, key=lambda g: g.gap_mm),
+            min(low.spoke, other.spoke, key=lambda g: g.gap_mm),
+        )
+    reach = max(math.hypot(x.wide, x.tall) for x in boxes)
+    spans = {
+        name: Extent(lowest.gap_mm, max(mid.gap_mm + reach, mid.gap_mm), mid.gap_mm)
+        for name, lowest, mid in (
+            ("to_barrel_mm", low.barrel, at.barrel),
+            ("to_spokes_mm", low.spoke, at.spoke),
+        )
     }
-    whole = Extent(at - doubt, at + doubt, at, effects)
-    return Reckoned(whole, have=whole, notes=notes)
+    effects: Effects = {}
+    for form in (shift, *(r for _, r in swept[:1])):
+        effects |= extent(form).effects
+    if wheels:
+        effects["wheel.outline"] = Effect(1.0, wheels)
+    nearest = min(spans.values(), key=lambda e: e.lo)
+    whole = Extent(
+        nearest.lo,
+        min(e.hi for e in spans.values()),
+        min(e.nominal for e in spans.values()),
+        effects,
+    )
+    return Reckoned(whole, have=whole, notes=spans)
 
 
-def _by_rim(b: Bench, swept: list[Point], dx: float, dr: float) -> Reckoned:
+def _pairs(points: tuple[tuple[float, ...], ...]) -> list[Point]:
+    return [(x[0], x[1]) for x in points]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """Where one swept point may lie, mm."""
+
+    x0: float
+    x1: float
+    r0: float
+    r1: float
+
+    @property
+    def wide(self) -> float:
+        """Half the extent along the axle."""
+        return (self.x1 - self.x0) / 2
+
+    @property
+    def tall(self) -> float:
+        """Half the extent away from it."""
+        return (self.r1 - self.r0) / 2
+
+    def loop(self) -> list[Point]:
+        """Its edge, beginning and ending at the inboard, outer corner."""
+        return [
+            (self.x0, self.r1),
+            (self.x1, self.r1),
+            (self.x1, self.r0),
+            (self.x0, self.r0),
+            (self.x0, self.r1),
+        ]
+
+
+def path_of(boxes: Sequence[Box]) -> list[Point]:
+    """One path around every box, box to box along their inboard, outer corners."""
+    return [p for box in boxes for p in box.loop()]
+
+
+def corner_paths(boxes: Sequence[Box]) -> list[list[Point]]:
+    """The outline moved to the other three corners of its boxes."""
+    return [
+        [(b.x1, b.r1) for b in boxes],
+        [(b.x1, b.r0) for b in boxes],
+        [(b.x0, b.r0) for b in boxes],
+    ]
+
+
+def _by_rim(b: Bench, shift: Form, swept: Sequence[tuple[float, Form]], loose: float) -> Reckoned:
     p, w = b.place, wheel(b)
     radius = p.q(w.rim_in) * (_MM_PER_INCH / 2)
     centre, half = -p.q(w.offset_mm), p.q(w.width_in) * (_MM_PER_INCH / 2)
-    inboard, outboard = centre - half, centre + half
-    under = [r for x, r in swept if x - dx >= inboard.hi and x + dx <= outboard.lo]
-    if under and max(under) - dr > radius.hi:
-        room = radius - max(under)
-        at = Extent(room.lo - dr, room.hi + dr, room.nominal)
-        return Reckoned(at, have=at)
+    inboard, outboard = (centre - half).hi, (centre + half).lo
+    under = [
+        r for x, r in swept if shift.lo + x - loose >= inboard and shift.hi + x + loose <= outboard
+    ]
+    if under:
+        room = least(*(radius - r for r in under))
+        if room.hi < 0:
+            return Reckoned(room, have=room)
     raise Missing("wheel.outline.barrel_x_r", "wheel.outline.spoke_x_r")

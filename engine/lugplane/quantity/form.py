@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import product
+from itertools import combinations, product
 
 
 class Missing(Exception):
@@ -149,23 +149,26 @@ def extent(value: Form | Extent) -> Extent:
     return Extent(value.lo, value.hi, value.nominal, effects)
 
 
+_PAIRED = 4
+
+
 def least(*forms: Form) -> Extent:
     """The smallest of several forms over their common box.
 
     The lower bound is exact. The upper one is exact for two forms: the greatest value of
     `min(A, B)` over a box is the least upper bound of the mixtures `t·A + (1-t)·B` (linear
     programming duality), and that is reached at `t` 0, 1 or where a mixed slope changes sign. For
-    more than two the least over all pairs is taken, which is never below the truth.
+    more than two the least over pairs of those with the lowest tops is taken, which is never below
+    the truth.
     """
     if not forms:
         raise ValueError("least of nothing")
     lows = [f.lo for f in forms]
     worst = forms[lows.index(min(lows))]
-    hi = forms[0].hi
-    for n, a in enumerate(forms):
-        hi = min(hi, a.hi)
-        for b in forms[n + 1 :]:
-            hi = min(hi, _highest_of_pair(a, b))
+    lowest = sorted(forms, key=lambda f: f.hi)[:_PAIRED]
+    hi = lowest[0].hi
+    for a, b in combinations(lowest, 2):
+        hi = min(hi, _highest_of_pair(a, b))
     nominal = min(f.nominal for f in forms)
     return Extent(min(lows), max(hi, nominal), nominal, extent(worst).effects)
 
@@ -174,9 +177,7 @@ def most(*forms: Form) -> Extent:
     """The largest of several forms over their common box; see `least`."""
     mirrored = least(*(-f for f in forms))
     # Adding nought turns a negative nought into a plain one.
-    return Extent(
-        0.0 - mirrored.hi, 0.0 - mirrored.lo, 0.0 - mirrored.nominal, mirrored.effects
-    )
+    return Extent(0.0 - mirrored.hi, 0.0 - mirrored.lo, 0.0 - mirrored.nominal, mirrored.effects)
 
 
 def magnitude(form: Form) -> Extent:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lugplane.quantity.form import Extent
 
@@ -55,7 +56,7 @@ class Limit:
         """Where a good band meets a failing one, ascending."""
         return tuple(
             a.to
-            for a, b in zip(self.bands, self.bands[1:], strict=False)
+            for a, b in pairwise(self.bands)
             if a.to is not None and (a.state == FAILS) != (b.state == FAILS)
         )
 
@@ -130,7 +131,7 @@ def settlers(have: Extent, limit: Limit) -> tuple[Settler, ...]:
 
 def _margin(have: Extent, limit: Limit) -> float | None:
     best: float | None = None
-    for a, b in zip(limit.bands, limit.bands[1:], strict=False):
+    for a, b in pairwise(limit.bands):
         if a.to is None or (a.state == FAILS) == (b.state == FAILS):
             continue
         room = have.lo - a.to if a.state == FAILS else a.to - have.hi

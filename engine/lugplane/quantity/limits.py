@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
-import yaml
-
-from lugplane.errors import BadFacts, LugplaneError, Problem
+from lugplane.errors import BadFacts, Problem
 from lugplane.quantity.judge import SEVERITY, Band, Limit
 
 
@@ -44,17 +41,10 @@ class Limits:
         return {name: c.value for name, c in self.constants.items()}
 
 
-def read_limits(file: Path) -> Limits:
-    """Read and check the limits. Raises `BadFacts` for bands that do not make sense."""
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    try:
-        data: dict[str, Any] = yaml.load(file.read_text(encoding="utf-8"), Loader=loader)
-    except (OSError, yaml.YAMLError) as error:
-        raise LugplaneError(f"{file.name} cannot be read: {error}") from error
+def limits_of(data: Mapping[str, Any], file: str) -> Limits:
+    """The limits of a file's data. Raises `BadFacts` for bands that do not make sense."""
     problems: list[Problem] = []
-    limits = {
-        name: _limit(name, body, file.name, problems) for name, body in data["limits"].items()
-    }
+    limits = {name: _limit(name, body, file, problems) for name, body in data["limits"].items()}
     if problems:
         raise BadFacts(tuple(problems))
     return Limits(

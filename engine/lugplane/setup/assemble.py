@@ -69,9 +69,6 @@ def assemble(base: Base, wanted: Wanted) -> Setup:
         hose=base.get(Hose, hose_id) if hose_id else None,
         bolts=tuple(base.all(Bolt)),
         washers=tuple(base.all(Washer)),
-        stock_caliper=base.get(Caliper, axle.stock.caliper.word)
-        if axle.stock.caliper.known
-        else None,
         adapter=wanted.adapter,
         wheel_spacer_mm=wanted.wheel_spacer_mm,
     )

@@ -44,7 +44,6 @@ class Setup:
     washers: tuple[Washer, ...]
     designed_disc: Disc | None = None
     designed_pad: Pad | None = None
-    stock_caliper: Caliper | None = None
     measured: Mapping[str, Value] = field(default_factory=dict)
     adapter: bool = False
     wheel_spacer_mm: float = 0.0

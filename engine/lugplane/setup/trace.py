@@ -86,7 +86,7 @@ class Tracer:
         return value  # type: ignore[no-any-return]
 
 
-class placed(Generic[T]):  # noqa: N801 - reads as a decorator
+class placed(Generic[T]):
     """A property of a `Tracer` that is reckoned once and keeps its note of facts."""
 
     def __init__(self, make: Callable[[Any], T]) -> None:

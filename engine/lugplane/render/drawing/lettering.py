@@ -15,10 +15,11 @@ SPACING = 1.75
 """From one line of lettering to the next, in capital heights (ISO 3098-1 asks for 1.3 or more)."""
 BOLD = 1.15
 ELLIPSIS = "…"
+NO_BREAK = "\u00a0"
 
 _WIDTHS = {
     0.30: "IJijl",
-    0.35: " ,./:;\\|·",
+    0.35: " \u00a0,./:;\\|·",
     0.40: "()-[]ft",
     0.45: "!r²³¹",
     0.50: '"*_`°–',
@@ -37,17 +38,19 @@ def clean(text: str) -> str:
     """`text` on one line, without what XML 1.0 forbids or what would turn the writing round.
 
     Control, format, surrogate and private characters become a visible mark; every kind of white
-    space becomes a space.
+    space becomes a space, but for the no-break space, which stays one.
     """
     kept = []
     for letter in text:
-        if letter.isspace():
+        if letter == NO_BREAK:
+            kept.append(letter)
+        elif letter.isspace():
             kept.append(" ")
         elif unicodedata.category(letter)[0] == "C" or letter in "\ufffe\uffff":
             kept.append("\ufffd")
         else:
             kept.append(letter)
-    return " ".join("".join(kept).split())
+    return " ".join(word for word in "".join(kept).split(" ") if word)
 
 
 def width(text: str, height: float, bold: bool = False) -> float:
@@ -72,15 +75,15 @@ def wrap(
 ) -> tuple[str, ...]:
     """`text` cleaned and broken into lines no longer than `room`; at most `most` lines.
 
-    Breaks between words, within a word only where it alone is too long; what is left over after
-    the last line is cut with an ellipsis.
+    Breaks between words; at a no-break space, or within a word, only where it alone is too long.
+    What is left over after the last line is cut with an ellipsis.
     """
     lines: list[str] = []
     rest = clean(text)
     while rest and len(lines) < most - 1 and width(rest, height, bold) > room:
         end = _break(rest, room, height, bold)
-        lines.append(rest[:end].rstrip())
-        rest = rest[end:].lstrip()
+        lines.append(rest[:end].strip())
+        rest = rest[end:].strip()
     if rest:
         lines.append(fit(rest, room, height, bold))
     return tuple(line for line in lines if line)
@@ -91,5 +94,8 @@ def _break(text: str, room: float, height: float, bold: bool) -> int:
     end = len(text)
     while end > 1 and width(text[:end].rstrip(), height, bold) > room:
         end -= 1
-    at = text.rfind(" ", 0, end + 1)
-    return at if at > 0 else end
+    for space in (" ", NO_BREAK):
+        at = text.rfind(space, 0, end + 1)
+        if at > 0:
+            return at
+    return end

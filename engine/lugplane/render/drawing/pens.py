@@ -36,4 +36,4 @@ CENTRE = Pen("centre", NARROW_MM, _dashes(NARROW_MM, 24, 3, 0.5, 3))
 PHANTOM = Pen("phantom", NARROW_MM, _dashes(NARROW_MM, 24, 3, 0.5, 3, 0.5, 3))
 """05.1: outlines of adjacent parts and of extreme places."""
 BOLD = Pen("bold", 1.0)
-"""Twice the wide line: only the limiting gap's frame and arrows."""
+"""Twice the wide line: only the frame round the limiting check."""

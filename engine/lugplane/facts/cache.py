@@ -1,0 +1,226 @@
+"""Files in the user's cache folder: written whole or not at all, believed only when proved.
+
+One file holds named texts and numbered ones. Every text comes back as it was written or not at
+all, whatever has happened to the file: its digest is compared. Nothing here is ever an error for
+the user; a cache that cannot be used is a cache that is not there.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+import sys
+import threading
+import time
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from pathlib import Path
+from types import ModuleType
+from typing import TYPE_CHECKING, Any, Final
+
+from lugplane.facts.fingerprint import digest
+
+if TYPE_CHECKING:
+    import sqlite3
+
+VARIABLE: Final = "LUGPLANE_CACHE"
+"""Names the folder to use, or says `off`."""
+
+KEPT: Final = 24
+"""So many files are kept; each set of folders has one. The oldest make room."""
+
+_OURS: Final = re.compile(r"(?:facts|rules)-[0-9a-f]{32}\.sqlite(\.\w+\.tmp)?", re.ASCII)
+_LEFT_BEHIND_S: Final = 3600
+"""A file half written so long ago belongs to a process that is no more."""
+
+_TABLES: Final = (
+    "CREATE TABLE named(name TEXT PRIMARY KEY, digest TEXT, body BLOB)",
+    "CREATE TABLE numbered(n INTEGER PRIMARY KEY, body BLOB)",
+)
+
+
+def cache_folder() -> Path | None:
+    """The folder that is ours within the user's cache folder; None where there is to be none."""
+    said = os.environ.get(VARIABLE, "")
+    if said:
+        return None if said.lower() == "off" else Path(said)
+    named = os.environ.get("XDG_CACHE_HOME", "")
+    if Path(named).is_absolute():  # others are to be ignored (XDG Base Directory Specification)
+        return Path(named, "lugplane")
+    try:
+        home = Path.home()
+    except RuntimeError:
+        return None
+    if sys.platform == "win32":
+        return Path(os.environ.get("LOCALAPPDATA") or home / "AppData/Local", "lugplane", "cache")
+    if sys.platform == "darwin":
+        return home / "Library" / "Caches" / "lugplane"
+    return home / ".cache" / "lugplane"
+
+
+def cache_file(sort: str, folders: Iterable[Path]) -> Path | None:
+    """The file for what is made of these folders; `sort` is `facts` or `rules`."""
+    within = cache_folder()
+    if within is None:
+        return None
+    of = "\0".join(os.path.realpath(folder) for folder in folders)
+    return within / f"{sort}-{digest(os.fsencode(of))}.sqlite"
+
+
+class Pack:
+    """A file of the cache, open for reading: it stays what it is even when it is replaced."""
+
+    def __init__(self, file: Path, connection: sqlite3.Connection, errors: tuple[Any, ...]) -> None:
+        self.file = file
+        self._connection = connection
+        self._errors = errors
+        self._lock = threading.Lock()
+
+    def __del__(self) -> None:
+        with suppress(Exception):
+            self._connection.close()
+
+    def named(self, name: str) -> bytes | None:
+        """The text of a name, as it was written; None: there is none, or not as it was."""
+        row = self._row("SELECT digest, body FROM named WHERE name = ?", name)
+        if row is None or not isinstance(row[1], bytes) or digest(row[1]) != row[0]:
+            return None
+        return row[1]
+
+    def numbered(self, n: int, expected: str) -> bytes | None:
+        """The text of a number, if its digest is the expected one."""
+        row = self._row("SELECT body FROM numbered WHERE n = ?", n)
+        if row is None or not isinstance(row[0], bytes) or digest(row[0]) != expected:
+            return None
+        return row[0]
+
+    def _row(self, query: str, key: object) -> tuple[Any, ...] | None:
+        try:
+            with self._lock:
+                found: tuple[Any, ...] | None = self._connection.execute(query, (key,)).fetchone()
+        except self._errors:
+            return None
+        return found
+
+    def renew(self, named: Mapping[str, bytes]) -> bool:
+        """Put a copy in the file's place in which some names have other texts."""
+
+        def fill(connection: sqlite3.Connection) -> None:
+            with self._lock:
+                self._connection.backup(connection)
+            _put(connection, named)
+
+        return _replace(self.file, fill)
+
+    def drop(self) -> None:
+        """Delete the file, so that it is made again next time."""
+        with suppress(OSError):
+            self.file.unlink()
+
+
+def open_pack(file: Path) -> Pack | None:
+    """Open a file of the cache; None where none is that could be ours."""
+    library = _library()
+    if library is None or not _believed(file):
+        return None
+    try:
+        # It is never changed in place, so no locks are needed, nor rights to write.
+        uri = f"{file.absolute().as_uri()}?mode=ro&immutable=1"
+        connection = library.connect(uri, uri=True, check_same_thread=False, isolation_level=None)
+    except (OSError, ValueError, library.Error):
+        return None
+    return Pack(file, connection, (library.Error, MemoryError, OverflowError))
+
+
+def write_pack(file: Path, named: Mapping[str, bytes], numbered: Iterable[bytes]) -> bool:
+    """Write a file of the cache in one step. Whether it could be written."""
+
+    def fill(connection: sqlite3.Connection) -> None:
+        for table in _TABLES:
+            connection.execute(table)
+        _put(connection, named)
+        connection.executemany("INSERT INTO numbered VALUES(?, ?)", enumerate(numbered))
+
+    return _replace(file, fill)
+
+
+def _put(connection: sqlite3.Connection, named: Mapping[str, bytes]) -> None:
+    rows = [(name, digest(body), body) for name, body in named.items()]
+    connection.executemany("INSERT OR REPLACE INTO named VALUES(?, ?, ?)", rows)
+
+
+def _replace(file: Path, fill: Any) -> bool:
+    """Have a new file filled, then put it in the place of `file`."""
+    import tempfile
+
+    library = _library()
+    if library is None:
+        return False
+    made: Path | None = None
+    try:
+        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _make_room(file)
+        handle, name = tempfile.mkstemp(".tmp", f"{file.name}.", file.parent)
+        made = Path(name)
+        os.close(handle)
+        connection = library.connect(name, isolation_level=None)
+        try:
+            # Whether it was written to the end is proved by digests, not by the file system.
+            connection.execute("PRAGMA journal_mode = OFF")
+            connection.execute("PRAGMA synchronous = OFF")
+            connection.execute("BEGIN")
+            fill(connection)
+            connection.execute("COMMIT")
+        finally:
+            connection.close()
+        made.replace(file)
+    except (OSError, library.Error):
+        return False
+    finally:
+        if made is not None:
+            with suppress(OSError):
+                made.unlink(missing_ok=True)
+    return True
+
+
+def _make_room(file: Path) -> None:
+    """Delete what killed processes left behind, and the oldest files over `KEPT`."""
+    now = time.time()
+    kept: list[tuple[float, Path]] = []
+    for path in file.parent.iterdir():
+        name = _OURS.fullmatch(path.name)
+        if name is None or path == file:
+            continue
+        with suppress(OSError):
+            changed = path.lstat().st_mtime
+            if name[1] is None:
+                kept.append((changed, path))
+            elif abs(now - changed) > _LEFT_BEHIND_S:
+                path.unlink()
+    kept.sort(reverse=True)
+    for _, path in kept[KEPT - 1 :]:
+        with suppress(OSError):
+            path.unlink()
+
+
+def _believed(file: Path) -> bool:
+    """Whether there is a file, and its owner is who runs this, or the system itself."""
+    try:
+        found = file.stat()
+    except (OSError, ValueError):
+        return False
+    if not stat.S_ISREG(found.st_mode):
+        return False
+    if not hasattr(os, "geteuid"):
+        return True
+    return found.st_uid in (0, os.geteuid())
+
+
+def _library() -> ModuleType | None:
+    """SQLite, which some builds of Python lack."""
+    try:
+        import sqlite3
+    except ImportError:
+        return None
+    return sqlite3

@@ -1,0 +1,25 @@
+"""What is said of a folder of facts before anything in it is read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final
+
+from lugplane.facts import show
+
+NEARLY: Final = (".yaml", ".yml")
+"""Endings of names that were meant for facts, in small letters."""
+
+
+def passed_over(name: str) -> bool:
+    """Whether this name is a keeper of version control or of an editor, never a fact."""
+    return name.startswith(".") and not name.lower().endswith(NEARLY)
+
+
+def shown_path(path: Path) -> str:
+    """A path as problems show it: from the current folder where it lies within, on one line."""
+    try:
+        short = path.absolute().relative_to(Path.cwd())
+    except (OSError, ValueError):
+        short = path
+    return show.plain(short.as_posix())

@@ -1,0 +1,48 @@
+"""What several tests share: the command line in a child process, and the shipped facts."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+# The machine may be busy: time is no property of the code.
+settings.register_profile("steady", deadline=None)
+settings.load_profile("steady")
+
+ROOT = Path(__file__).resolve().parent.parent
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture(scope="session")
+def lugplane(tmp_path_factory: pytest.TempPathFactory) -> Run:
+    """Run the command line: `lugplane("sheet", ...)`; from an empty folder, with a cache of its own."""
+    empty = tmp_path_factory.mktemp("empty")
+    cache = tmp_path_factory.mktemp("cache")
+
+    def run(*args: str, cwd: Path = empty, **extra: str) -> subprocess.CompletedProcess[str]:
+        environment = {
+            **os.environ,
+            "PYTHONPATH": str(ROOT / "engine"),
+            "LUGPLANE_CACHE": str(cache),
+            "NO_COLOR": "1",
+            **extra,
+        }
+        environment.pop("LUGPLANE_KB", None)
+        environment.update(extra)
+        return subprocess.run(
+            [sys.executable, "-m", "lugplane.cli.main", *args],
+            cwd=cwd,
+            env=environment,
+            capture_output=True,
+            text=True,
+            timeout=120,
+            check=False,
+        )
+
+    return run

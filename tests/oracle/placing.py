@@ -1,0 +1,293 @@
+"""Disc, knuckle and caliper placed in the section frame; spacing, stack and centring."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import numpy as np
+
+from .bands import constant
+from .bolts import thread
+from .boxes import Aff, Span, Var, known, span, span_abs, total
+from .geometry import Array, Lining, bolt_line, linings
+from .read_kb import Part
+from .setup import Setup
+from .stack import WINDOW, Option, choose_stack
+
+# TRADE §2 "Radial fit": 0.5-2 holds, so its middle and half its width.
+RADIAL_TARGET, RADIAL_WINDOW = 1.25, 0.75
+
+
+class Placed(Setup):
+    """Disc, knuckle and caliper placed in the section frame; spacing, stack and centring."""
+
+    def place(self) -> None:
+        k, d = self.knuckle, self.disc
+        self.mount_word()
+        side = k.get("side")
+        self.sigma = {"outboard": 1.0, "inboard": -1.0}.get(side)
+        self.diameter, self.thickness = d.num("diameter_mm"), d.num("thickness_mm")
+        self.plate = d.num("plate_mm")
+        self.x_mid: Aff | None = None
+        if k.get("hub.disc_from") == "outside":  # from behind: outside the frame (TRADE §1)
+            high, to = d.num("height_mm"), d.get("height_to")
+            if to == "wheel-face":
+                self.x_mid = total((1, self.plate), (-1, high), (0.5, self.thickness))
+            elif to == "hub-face":
+                self.x_mid = total((-1, high), (0.5, self.thickness))
+        self.x_ear = k.num("ear_face_mm")
+        self.to_centre = self.face_to_centre()
+        self.joint_word()
+        self.bolt_line_vertices()
+        if self.mount == "axial":
+            self.axial_stack()
+        elif self.mount == "radial":
+            self.radial_stack()
+        else:
+            self.no_stack()
+        if self.adapter:
+            self.adapter_plate()
+        else:
+            self.word("adapter", "n/a")
+        self.centre()
+
+    def mount_word(self) -> None:
+        ours, theirs = self.knuckle.get("mount"), self.seat.get("mount")
+        self.mount: str | None = ours if ours is not None and ours == theirs else None
+        self.asked_mount = ours
+        if ours is None or theirs is None:
+            self.word("mount", "cannot tell")
+        elif ours != theirs:
+            self.word("mount", "fails")
+        else:
+            outside = self.knuckle.get("hub.disc_from") == "outside"
+            self.word("mount", "holds" if outside else "cannot tell")
+
+    def face_to_centre(self) -> Aff | None:
+        """d from the seating face; from the other face, less or plus the lug's thickness."""
+        given, face = self.seat.num("face_to_centre_mm"), self.seat.get("lug_face")
+        if self.asked_mount == "radial":
+            return given  # from the plane of the bolt row
+        if face is None or self.sigma is None:
+            return None
+        seating = "inboard" if self.sigma > 0 else "outboard"
+        if face == seating:
+            return given
+        return total((1, given), (self.sigma, self.seat.num("lug.thickness_mm")))
+
+    def joint_word(self) -> None:
+        ear, lug = self.knuckle.get("ear.hole"), self.seat.get("lug.hole")
+        kinds = {
+            ("plain", "threaded"): "lug",
+            ("threaded", "plain"): "ear",
+            ("threaded", "threaded"): "both",
+        }
+        self.joint = kinds.get((ear, lug))
+        states = {"lug": "holds", "ear": "holds", "both": "fails"}
+        self.word("joint", states.get(self.joint or "", "cannot tell"))
+        self.threaded: tuple[Part, str] | None = None
+        self.plain: tuple[Part, str] | None = None
+        if self.joint == "lug":
+            self.threaded, self.plain = (self.seat, "lug"), (self.knuckle, "ear")
+        elif self.joint == "ear":
+            self.threaded, self.plain = (self.knuckle, "ear"), (self.seat, "lug")
+        name = self.threaded[0].get(f"{self.threaded[1]}.thread") if self.threaded else None
+        self.thread: str | None = name
+        self.bolt_d: float | None = None if name is None else thread(name)[0]
+
+    def bolt_line_vertices(self) -> None:
+        """Vertices of (R_b, y_0, c_e) over the box of hole radii and distance."""
+        k = self.knuckle
+        self.c_ear = k.num("ear.spacing_mm")
+        self.rb = self.y0 = self.rb_c = np.array([])
+        if self.asked_mount == "radial":
+            seat = k.num("seat_radius_mm")
+            if seat is not None:
+                self.rb = np.array(sorted(set(span(seat))))
+                self.y0 = np.zeros_like(self.rb)
+                c = np.nan if self.c_ear is None else sum(span(self.c_ear)) / 2
+                self.rb_c = np.full_like(self.rb, c)
+            return
+        cached = k.cache.get("bolt-line")
+        if cached is None:
+            r1, r2 = k.num("ear.hole_1_radius_mm"), k.num("ear.hole_2_radius_mm")
+            if r1 is None or r2 is None or self.c_ear is None:
+                return
+            s1, s2, sc = span(r1), span(r2), span(self.c_ear)
+            pairs = set(product(s1, s2))
+            low, high = max(s1[0], s2[0]), min(s1[1], s2[1])
+            if low <= high:  # y_0 = 0 lies inside: the kink of |y_0|
+                pairs |= {(low, low), (high, high)}
+            rows = np.array([(a, b, c) for a, b in sorted(pairs) for c in sorted(set(sc))])
+            with np.errstate(invalid="ignore"):
+                rb, y0 = bolt_line(rows[:, 0], rows[:, 1], rows[:, 2])
+            cached = k.cache["bolt-line"] = (rb, y0, rows[:, 2])
+        if not np.isnan(cached[0]).any():
+            self.rb, self.y0, self.rb_c = cached
+
+    def lining(self) -> list[Lining]:
+        """The pad's lining in its greatest and least forms."""
+        found = self.pad.cache.get("linings")
+        if found is None:
+            found = self.pad.cache["linings"] = linings(self.pad.get("lining"))
+        return list(found)
+
+    def vertices(self, a: Aff | None) -> tuple[Array, Array, Array, Array, Array]:
+        """Vertices of (R_b, y_0, a, D, c_e); nan where a or D is unknown."""
+        nan = (float("nan"),)
+        tops = nan if a is None else tuple(sorted(set(span(a))))
+        rims = nan if self.diameter is None else tuple(sorted(set(span(self.diameter))))
+        n, m = len(self.rb), len(tops) * len(rims)
+        pair = np.array(list(product(tops, rims)))
+        return (
+            np.repeat(self.rb, m),
+            np.repeat(self.y0, m),
+            np.tile(pair[:, 0], n),
+            np.tile(pair[:, 1], n),
+            np.repeat(self.rb_c, m),
+        )
+
+    def no_stack(self) -> None:
+        """Mounts differ or are unknown: nothing can be placed."""
+        for check, mount in (("spacing", "axial"), ("lift", "radial")):
+            applies = self.asked_mount in (None, mount)
+            self.word(check, "cannot tell" if applies else "n/a")
+        self.word("stack", "cannot tell")
+        self.s: Aff | None = None
+        self.option: Option | None = None
+        self.v_rb = self.v_y0 = self.v_a = self.v_d = self.v_c = np.array([])
+        self.k: Aff | None = None
+        self.s_span: Span | None = None
+
+    def set_option(self, s: Span | None, bare: float, window: float) -> None:
+        self.s_span = s
+        self.answer.spacing = s
+        self.option = None if s is None else choose_stack(self.kb, s, self.bolt_d, bare, window)
+        if self.option is None:
+            self.word("stack", "cannot tell")
+            self.k = None
+            return
+        self.word("stack", "holds" if self.option.state == "none" else "work")
+        self.answer.stack = list(self.option.parts)
+        pieces = self.option.pieces
+        self.answer.stack_range = (pieces[0][0], pieces[-1][1])
+        if self.option.state != "settle":
+            o = self.option
+            self.k = known("stack", o.nominal - o.tolerance, o.nominal + o.tolerance)
+        else:
+            self.k = None  # tied to s and e below, or free within its pieces
+
+    def axial_stack(self) -> None:
+        measured = self.bench.get("spacing_mm")
+        if measured is not None:
+            self.s = measured
+        elif self.sigma is None:
+            self.s = None
+        else:
+            g = self.sigma
+            self.s = total((g, self.x_mid), (-g, self.x_ear), (-g, self.to_centre))
+        floating = self.body == "floating"
+        self.put_form("spacing", self.s, "spacing-floating" if floating else "spacing")
+        self.word("lift", "n/a")
+        bare = constant("floating_window_mm") if floating else WINDOW
+        self.set_option(None if self.s is None else span(self.s), bare, WINDOW)
+        self.bare_window = bare
+        a = self.seat.num("line_to_lining_top_mm")
+        self.v_rb, self.v_y0, self.v_a, self.v_d, self.v_c = self.vertices(a)
+
+    def radial_stack(self) -> None:
+        self.word("spacing", "n/a")
+        a = self.seat.num("line_to_lining_top_mm")
+        rb, y0, tops, rims, c = self.vertices(a)
+        forms = self.lining()
+        lift: Span | None = None
+        bare = np.array([])
+        if len(rb) and forms and not np.isnan(tops + rims).any():
+            outer = [form.outermost(y0, rb + tops) for form in forms]
+            bare = np.min([rims / 2 - o - RADIAL_TARGET for o in outer], axis=0)
+            top = np.max([rims / 2 - o - RADIAL_TARGET for o in outer], axis=0)
+            lift = float(bare.min()), float(top.max())
+        measured = self.bench.get("lift_mm") or self.bench.get("spacing_mm")
+        if measured is not None:
+            lift = span(measured)
+        self.put("lift", lift, "lift")
+        self.s = None
+        self.set_option(lift, RADIAL_WINDOW, RADIAL_WINDOW)
+        self.bare_window = RADIAL_WINDOW
+        none = np.array([])
+        self.v_rb = self.v_y0 = self.v_a = self.v_d = self.v_c = none
+        if self.option is None or not len(rb):
+            return
+        rows: list[tuple[float, ...]] = []
+        if self.option.state == "settle" and measured is None:
+            # The mock-up brings the top to its target within the window, whatever the facts.
+            for i in range(len(rb)):
+                for off in (-RADIAL_WINDOW, RADIAL_WINDOW):
+                    k = max(0.0, float(bare[i]) + off)
+                    rows.append((rb[i] + k, y0[i], tops[i], rims[i], c[i]))
+        else:
+            ks = {x for piece in self.option.pieces for x in piece}
+            for i in range(len(rb)):
+                rows += [(rb[i] + k, y0[i], tops[i], rims[i], c[i]) for k in sorted(ks)]
+        table = np.array(rows)
+        self.v_rb, self.v_y0, self.v_a, self.v_d, self.v_c = table.T
+
+    def adapter_plate(self) -> None:
+        """TRADE §2 Adapter: at least one bolt diameter thick and no thicker than s allows."""
+        misfit = self.lug_misfit()
+        if misfit is None:
+            self.word("adapter", "cannot tell")
+        elif misfit[1] <= 1e-9:
+            self.word("adapter", "holds")
+        elif misfit[0] <= 1e-9 or self.s_span is None or self.bolt_d is None:
+            self.word("adapter", "cannot tell")
+        elif self.s_span[0] >= self.bolt_d - 1e-9:
+            self.word("adapter", "work")
+        else:
+            self.word("adapter", "fails" if self.s_span[1] < self.bolt_d else "cannot tell")
+
+    def centre(self) -> None:
+        """e and the caliper's centre plane."""
+        self.e: Aff | None = None
+        self.x_c: Aff | None = None
+        self.tied: Aff | None = None
+        floating = self.body == "floating"
+        limit = "centring-floating" if floating else "centring"
+        bench = self.bench.get("spacing_mm") is not None
+        if self.mount == "radial":
+            self.x_c = total((1, self.x_ear), (1, self.to_centre))
+            self.e = total((1, self.x_c), (-1, self.x_mid))
+        elif self.option is not None and self.sigma is not None and self.s is not None:
+            g = self.sigma
+            if self.option.state == "settle":
+                s = span(self.s)
+                reach = self.bare_window if s[0] <= self.bare_window else WINDOW
+                low, high = sorted((-g * reach, g * max(reach, -s[0])))
+                self.e = Aff(0.0, {Var("e", low, high): 1.0})
+                self.k = self.tied = total((1, self.s), (g, self.e))
+                self.x_c = total((1, self.x_mid), (1, self.e))
+            elif bench:
+                self.e = total((g, self.k), (-g, self.s))
+                self.x_c = total((1, self.x_mid), (1, self.e))
+            else:
+                self.x_c = total((1, self.x_ear), (1, self.to_centre), (g, self.k))
+                self.e = total((1, self.x_c), (-1, self.x_mid))
+        elif self.option is not None and self.option.state == "none" and self.s is not None:
+            self.e = self.s  # bare, side unknown: |e| = |s| all the same
+        self.put_abs("centring", self.e, limit)
+        tilt = self.bench.get("tilt_mm")
+        if tilt is None:
+            self.word("tilt", "n/a")
+        else:
+            self.put_abs("tilt", tilt, "tilt")
+
+    def hole_diameter(self) -> Aff | None:
+        return self.plain[0].num(f"{self.plain[1]}.hole_diameter_mm") if self.plain else None
+
+    def lug_misfit(self) -> Span | None:
+        apart = total((1, self.seat.num("lug.spacing_mm")), (-1, self.c_ear))
+        play = total((1, self.hole_diameter()), (-1, self.bolt_d))
+        if apart is None or play is None:
+            return None
+        (a, b), (p, q) = span_abs(apart), span(play)
+        return a - q, b - p
