@@ -42,8 +42,13 @@ def test_a_path_of_no_schema_is_named_as_it_is(path: str) -> None:
 
 @pytest.mark.parametrize(
     ("path", "unit"),
-    [("disc.height_mm", "mm"), ("knuckle.bolt.torque_nm", "N·m"), ("pad.lining.sector.angle_deg", "°"),
-     ("platform.gross_front_share", ""), ("knuckle.mount", "")],
-)  # fmt: skip
+    [
+        ("disc.height_mm", "mm"),
+        ("knuckle.bolt.torque_nm", "N·m"),
+        ("pad.lining.sector.angle_deg", "°"),
+        ("platform.gross_front_share", ""),
+        ("knuckle.mount", ""),
+    ],
+)
 def test_units_come_from_the_names(path: str, unit: str) -> None:
     assert unit_of(path) == unit

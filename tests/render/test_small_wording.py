@@ -81,6 +81,8 @@ def test_bounds_are_rounded_outward() -> None:
         (bands(("holds", 0, True), ("fails", None, False)), "mm", "at most 0 mm"),
         (bands(("fails", 1, True), ("holds", None, False)), "mm", "over 1 mm"),
         (bands(("holds", None, False)), "mm", "any"),
+        (bands(("fails", 0, False), ("work", 40, True), ("fails", None, False)), "mm",
+         "0 to 40 mm (work)"),
         (
             bands(("care", 1, False), ("fails", 2, False), ("holds", 3, False),
                   ("fails", 4, True), ("work", 5, True), ("fails", None, False)),
@@ -106,6 +108,7 @@ def margin_row(value: Span, have: Span, need: Span, limit: tuple[BandLine, ...])
 
 
 ENOUGH = bands(("fails", 0, False), ("holds", None, False))
+BY_ADAPTER = bands(("holds", 0, True), ("work", None, False))
 MEETS = bands(("holds", 0, True), ("fails", None, False))
 
 
@@ -119,6 +122,8 @@ MEETS = bands(("holds", 0, True), ("fails", None, False))
          "at most 0.5 ±0.1 mm"),
         (Span(-7.2, -6.8, -7), Span(145, 145, 145), Span(151.8, 152.2, 152), LIP,
          "at least 152 ±0.2 mm (else work)"),
+        (Span(11.3, 11.7, 11.5), Span(11.8, 12.2, 12), Span(0.4, 0.6, 0.5), BY_ADAPTER,
+         "at most 0.5 ±0.1 mm (else work)"),
         # Nothing tells which way an equality lies: no word is better than a wrong one.
         (Span(-0.1, 0.1, 0), Span(24, 24, 24), Span(23.9, 24.1, 24), ENOUGH, "24 ±0.1 mm"),
     ],

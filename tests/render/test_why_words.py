@@ -55,8 +55,8 @@ def test_the_doubts_of_the_inputs_add_up(judged: Judged) -> None:
 def test_each_fact_has_its_reading_and_its_line(judged_setups: dict[str, Judged]) -> None:
     text = flat(why_text(judged_setups["fits-with-work"], "spacing", width=300))
     assert re.search(
-        r"\(caliper\.face_to_centre_mm\) 46\.4 ±0\.05 mm ±0\.05 mm invented, made-up, caliper sheet "
-        r"2, 2026-04-03; brindle-4, kb/calipers/brindle-4\.yaml:\d+\. "
+        r"\(caliper\.face_to_centre_mm\) 46\.4 ±0\.05 mm ±0\.05 mm invented, made-up, "
+        r"caliper sheet 2, 2026-04-03; brindle-4, kb/calipers/brindle-4\.yaml:\d+\. "
         r"Another reading, not used: 47 ±0\.3 mm; invented, made-up, caliper list\.",
         text,
     )

@@ -217,10 +217,11 @@ def verdict(rows: tuple[Row, ...], scope: str) -> str:
 _WORST = {FAILS: 0, CANNOT_TELL: 1, "work": 2, "care": 3, "holds": 4}
 
 
-def limiting(rows: tuple[Row, ...], scope: str) -> str:
+def limiting(rows: tuple[Row, ...], scope: str, close: frozenset[str] = frozenset()) -> str:
     """The check that decides a scope: of the worst state the one with the least margin.
 
-    Margins are compared in millimetres; a row without one comes after those that have one. Where
+    Margins are compared in millimetres; a row without one comes after those that have one, and so
+    does one that holds against a limit of `close` (ids of limits that are close by design). Where
     several are alike the first of the list is named. Empty: no check applies.
     """
     of_scope = [r for r in rows if r.scope == scope and r.state in _WORST]
@@ -229,6 +230,7 @@ def limiting(rows: tuple[Row, ...], scope: str) -> str:
 
     def rank(row: Row) -> tuple[int, int, float]:
         length = row.margin is not None and row.unit == "mm"
+        length = length and not (row.state == "holds" and row.limit in close)
         return _WORST[row.state], 0 if length else 1, row.margin or 0.0
 
     return min(of_scope, key=rank).check

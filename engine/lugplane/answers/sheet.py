@@ -148,6 +148,7 @@ def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) ->
     """Deduce one setup and set the sheet out. Raises `EngineError` where a rule fails."""
     d = deduce(setup, rulebook, match)
     rows = walk(d)
+    close = frozenset(n for n, limit in rulebook.limits.limits.items() if limit.close)
     steps = rulebook.steps
     stack, bolts, torque = (_detail(d, name) for name in ("stack", "bolt", "torque"))
     sheet = Sheet(
@@ -156,7 +157,7 @@ def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) ->
         setup.platform.title,
         setup.axle_name,
         _parts(setup),
-        tuple(Scope(s, verdict(rows, s), limiting(rows, s)) for s in SCOPES),
+        tuple(Scope(s, verdict(rows, s), limiting(rows, s, close)) for s in SCOPES),
         rows,
         _stack_lines(stack) if isinstance(stack, Stack) else (),
         _bolt_lines(setup, bolts) if isinstance(bolts, Bolts) else (),

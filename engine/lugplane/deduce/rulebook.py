@@ -10,7 +10,7 @@ from typing import Any
 
 from lugplane.deduce.grammar import Rule, read_rules
 from lugplane.errors import BadFacts, LugplaneError, Problem
-from lugplane.facts import yaml12
+from lugplane.facts.remembered import remembered
 from lugplane.measure.bench import CHOICES, MEASURES
 from lugplane.measure.every import every_measure
 from lugplane.quantity.judge import SEVERITY
@@ -68,8 +68,18 @@ class Rulebook:
 
 @cache
 def read_rulebook(folder: Path) -> Rulebook:
-    """Read a folder of rules. Raises `BadFacts` with all problems."""
+    """Read a folder of rules, or take what was read before. Raises `BadFacts` with all problems."""
+    from lugplane.deduce.rulebook_text import from_plain, to_plain
+
     every_measure()
+    rooms = ("deduce", "facts", "measure", "quantity")
+    called = (*MEASURES, *CHOICES)
+    return remembered(
+        "rules", folder, ".yaml", rooms, called, lambda: _read(folder), to_plain, from_plain
+    )
+
+
+def _read(folder: Path) -> Rulebook:
     limits = limits_of(_plain(folder / "limits.yaml"), "limits.yaml")
     files = sorted(f for f in folder.glob("*.yaml") if f.stem not in NOT_RULES)
     rules = read_rules(files, measures=MEASURES, choices=CHOICES, limits=limits.limits)
@@ -80,6 +90,8 @@ def read_rulebook(folder: Path) -> Rulebook:
 
 
 def _plain(file: Path) -> Any:
+    from lugplane.facts import yaml12
+
     try:
         found = yaml12.read(file.read_bytes(), file.name)
     except OSError as error:

@@ -79,21 +79,21 @@ def compile_facts(
     folders: Sequence[Path],
     assumed: Mapping[str, Assumed],
     schemas: Path,
+    seen: Seen,
     view: Callable[[], Seen],
     before: Before,
 ) -> Compiled:
     """Read, check and join folders of facts; later folders replace records of earlier ones.
 
-    `schemas` is their folder, `view` looks at all files that the outcome depends on. Raises
-    `LugplaneError` only for faults of the schemas.
+    `schemas` is their folder; `view` looks at all files that the outcome depends on, which were
+    last `seen` so. Raises `LugplaneError` only for faults of the schemas.
     """
-    seen = view()
     settled: Seen | None = None
     total = sum(path.endswith(".yaml") for path in seen.stamps)
     with Progress("lugplane: checking the facts", total) as progress:
-        reading = _Reading(seen, schemas, before, progress)
+        reading = _Reading(schemas, before, progress)
         for _ in range(ROUNDS):
-            reading.seen = seen
+            reading.begin(seen)
             survey = scan.gather(folders, reading)
             again = view()
             if again.digest == seen.digest:
@@ -138,12 +138,18 @@ class _Done:
 class _Reading:
     """Gives the record of a file, from its text only where nothing else tells it."""
 
-    def __init__(self, seen: Seen, schemas: Path, before: Before, progress: Progress) -> None:
-        self.seen = seen
+    def __init__(self, schemas: Path, before: Before, progress: Progress) -> None:
         self.done: dict[tuple[str, str], _Done] = {}
+        self._last = self.done
+        self._stamps: dict[str, str] = {}
         self._folder = schemas
         self._before = before
         self._progress = progress
+
+    def begin(self, seen: Seen) -> None:
+        """Begin another round, in which the files look so."""
+        self._last, self.done = self.done, {}
+        self._stamps = {p: s for p, s in seen.stamps.items() if p not in seen.fresh}
 
     @cached_property
     def _schemas(self) -> Schemas:
@@ -152,15 +158,15 @@ class _Reading:
     def __call__(self, source: SourceFile) -> tuple[Raw | None, list[Problem]]:
         self._progress.step()
         key = (str(source.path), source.shown)
-        done = self.done[key] = self._read(source, self.done.get(key))
+        done = self.done[key] = self._read(source, self._last.get(key))
         return done.raw, done.problems
 
     def _read(self, source: SourceFile, last: _Done | None) -> _Done:
         path = str(source.path)
-        stamp = "" if path in self.seen.fresh else self.seen.stamps.get(path, "")
+        stamp = self._stamps.get(path, "")
         if last is not None and stamp and last.stamp == stamp:
             return last
-        known = self._before.found(path)
+        known = self._before.found(path) if last is None else None
         if known is not None and stamp and known.stamp == stamp:
             return _again(known, stamp, source)
         try:
@@ -169,7 +175,8 @@ class _Reading:
             return _Done("", "", None, [scan.unreadable(source.shown, error)], None)
         same = digest(content)
         if last is not None and last.content == same:
-            return last
+            found = last.found and replace(last.found, stamp=stamp)
+            return replace(last, stamp=stamp, found=found)
         if known is not None and known.content == same:
             return _again(known, stamp, source)
         raw, problems = scan.record(source, content, self._schemas)
@@ -178,6 +185,7 @@ class _Reading:
 
 
 def _again(known: Found, stamp: str, source: SourceFile) -> _Done:
-    """What is known already, of a file that was touched since."""
+    """What is known already, of a file that was touched since or not even that."""
     raw = unpack(known.text, source.path, source.shown)
-    return _Done(stamp, known.content, raw, [], replace(known, stamp=stamp))
+    same = known if known.stamp == stamp else replace(known, stamp=stamp)
+    return _Done(stamp, known.content, raw, [], same)

@@ -9,7 +9,7 @@ import json
 from pathlib import Path as FilePath
 from typing import Any
 
-from lugplane.facts.raw import Path, Positions, Raw
+from lugplane.facts.raw import Path, Place, Positions, Raw
 
 
 def pack(raw: Raw) -> bytes:
@@ -22,9 +22,34 @@ def pack(raw: Raw) -> bytes:
 def unpack(body: bytes, file: FilePath, shown: str) -> Raw:
     """The record again, now lying in `file`. The places of its keys are not kept."""
     kind, id_, data, places = json.loads(body)
-    numbers = iter(places)
-    values = dict(zip(_paths(data), zip(numbers, numbers, strict=True), strict=True))
-    return Raw(kind, id_, data, Positions({}, values), file, shown)
+    return Raw(kind, id_, data, _Positions(data, places), file, shown)
+
+
+class _Positions(Positions):
+    """Places whose paths are worked out when they are first asked for."""
+
+    __slots__ = ("_data", "_numbers", "_values")
+    _data: Any
+    _numbers: list[int]
+    _values: dict[Path, Place] | None
+
+    def __init__(self, data: Any, numbers: list[int]) -> None:
+        for name, value in (("_data", data), ("_numbers", numbers), ("_values", None)):
+            object.__setattr__(self, name, value)
+
+    @property
+    def keys(self) -> dict[Path, Place]:
+        return {}
+
+    @property
+    def values(self) -> dict[Path, Place]:
+        found = self._values
+        if found is None:
+            numbers = iter(self._numbers)
+            places = zip(numbers, numbers, strict=True)
+            found = dict(zip(_paths(self._data), places, strict=True))
+            object.__setattr__(self, "_values", found)
+        return found
 
 
 def _paths(data: Any) -> list[Path]:

@@ -213,12 +213,16 @@ class _Walk:
             if passed_over(path.name):
                 continue
             try:
-                target = path.resolve(strict=True)
-                mode = target.stat().st_mode
+                mode = path.lstat().st_mode
+                inside = True
+                if stat.S_ISLNK(mode):
+                    target = path.resolve(strict=True)
+                    mode = target.stat().st_mode
+                    inside = target.is_relative_to(root)
             except (OSError, RuntimeError) as error:
                 self.unreadable(shown, error)
                 continue
-            if not target.is_relative_to(root):
+            if not inside:
                 self.report(
                     shown,
                     "link-outside",

@@ -48,15 +48,18 @@ def stored_parts(folders: Sequence[Path], assumed: Mapping[str, Assumed]) -> Par
 
     from lugplane.facts.compiling import Before, compile_facts
 
-    key = digest(f"{program_digest(_ROOMS)} {folders_digest([schemas])} {table}".encode())
-    usable = store if store is not None and store.head.key == key else None
+    def key() -> str:
+        return digest(f"{program_digest(_ROOMS)} {folders_digest([schemas])} {table}".encode())
+
+    asked = key()
+    usable = store if store is not None and store.head.key == asked else None
     rows = (usable and usable.rows()) or {}
     # Where the clock was set back, stamps prove nothing.
     in_order = usable is not None and usable.head.at <= seen.at
     before = Before(rows, usable.text if usable is not None else None, in_order)
-    made = compile_facts(folders, assumed, schemas[0], view, before)
-    if file is not None and made.seen is not None:
-        _write(file, key, folders, made, made.seen, rows)
+    made = compile_facts(folders, assumed, schemas[0], seen, view, before)
+    if file is not None and made.seen is not None and key() == asked:
+        _write(file, asked, folders, made, made.seen, rows)
     if made.problems:
         raise BadFacts(tuple(dict.fromkeys(made.problems)))
     return Listed(made.parts)

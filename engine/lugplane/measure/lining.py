@@ -110,24 +110,38 @@ def trim_circles(b: Bench, running_gap_mm: float) -> tuple[Form, ...]:
 
 
 def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
-    """Bounds of the share lost and of `r_eff`, the worse of the two faces."""
+    """Bounds of the share lost and of `r_eff`, the worse of the two faces.
+
+    Coarse bounds are cheap and never too narrow; finer ones are reckoned only where the coarse
+    ones reach across an edge of the trim's limit.
+    """
 
     def make() -> TrimBounds:
-        shape, top, y = outline(b), b.lining_top, b.place.bolt_line_offset
-        edge, spread = b.place.disc_radius, edge_doubt(b)
-        bounds = [
-            share_lost_bounds(
-                shape,
-                (top.lo, top.hi),
-                (y.lo, y.hi),
-                (c.lo - spread.inner, c.hi + spread.inner),
-                (edge.lo - spread.outer, edge.hi + spread.outer),
-            )
-            for c in {(c.lo, c.hi): c for c in trim_circles(b, running_gap_mm)}.values()
-        ]
-        return max(bounds, key=lambda t: t.share_lost[1])
+        coarse = _trim_bounds(b, running_gap_mm, 1)
+        low, high = coarse.share_lost
+        edges = [band.to for band in b.limits["trim"].bands if band.to is not None]
+        if any(low <= edge <= high for edge in edges):
+            return _trim_bounds(b, running_gap_mm, 4)
+        return coarse
 
     return b.place.keep("worst_trim", make)
+
+
+def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
+    shape, top, y = outline(b), b.lining_top, b.place.bolt_line_offset
+    edge, spread = b.place.disc_radius, edge_doubt(b)
+    bounds = [
+        share_lost_bounds(
+            shape,
+            (top.lo, top.hi),
+            (y.lo, y.hi),
+            (c.lo - spread.inner, c.hi + spread.inner),
+            (edge.lo - spread.outer, edge.hi + spread.outer),
+            parts,
+        )
+        for c in {(c.lo, c.hi): c for c in trim_circles(b, running_gap_mm)}.values()
+    ]
+    return max(bounds, key=lambda t: t.share_lost[1])
 
 
 @measure
@@ -164,10 +178,11 @@ def trim(b: Bench, *, running_gap_mm: float) -> Reckoned:
         "outer_depth_end_2_mm": at.outer_depth_ends_mm[1],
         "area_mm2": at.area_mm2,
         "area_left_mm2": at.area_left_mm2,
-        "mean_radius_mm": at.mean_radius_mm or 0.0,
-        "centroid_radius_mm": at.centroid_radius_mm or 0.0,
+        "mean_radius_mm": at.mean_radius_mm,
+        "centroid_radius_mm": at.centroid_radius_mm,
     }
-    return Reckoned(share, "share", share, None, {k: Extent(v, v, v) for k, v in notes.items()})
+    told = {k: Extent(v, v, v) for k, v in notes.items() if v is not None}
+    return Reckoned(share, "share", share, None, told)
 
 
 def _share_effects(bounds: TrimBounds, *depths: Extent) -> Effects:

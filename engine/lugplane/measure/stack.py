@@ -54,6 +54,11 @@ def stack(
     window = radial_window_mm if radial else bare_window_mm
     bare = floating_window_mm if b.place.floating and not radial else window
     sigma = 1 if radial else b.place.sigma
+    plate = b.findings.get("adapter")
+    if plate is not None and plate.choice is not None and plate.choice.state == "plate":
+        made = within("(adapter plate)", -ring_plus_minus_mm, ring_plus_minus_mm)
+        whole = StackOption("plate", 1, None, s.lo, s.hi)
+        return Choice("plate", plate.choice.said, Stack(s + made, made * sigma, (whole,)))
     counted = [
         (n, n * t, n * washer_plus_minus_mm)
         for t in _washers(b)
@@ -86,7 +91,8 @@ def stack(
     if any(o.kind == "bare" for o in options):
         # Bare below the window: the error there is the spacing itself.
         high = max(high, -s.lo)
-    e = within("(settled at mock-up)", -low, high, 0.0) * sigma
+    # Measuring the spacing at the mock-up is what takes this doubt away.
+    e = within("spacing_mm", -low, high, 0.0) * sigma
     return Choice("settle", "", Stack(s + e * sigma, e, options))
 
 

@@ -116,15 +116,22 @@ def _check_points(points: Sequence[Point], name: str, least: int) -> None:
 
 def _gap(points: Sequence[Point], surface: Sequence[Point], side: Side) -> Gap:
     walls = list(pairwise(surface))
+    across = 1 if side == "barrel" else 0
+    nearest_wall = min(p[across] for p in surface)
     best = math.inf
     place = foot = points[0]
     index = 0
     for number, edge in enumerate(pairwise(points) if len(points) > 1 else [(points[0],) * 2]):
         for wall in walls:
+            # Most pairs are plainly further apart than the best so far.
+            if _apart(edge, wall) >= best:
+                continue
             for on_edge, on_wall in _nearest_pairs(edge, wall):
                 apart = math.dist(on_edge, on_wall)
                 if apart < best:
                     best, place, foot, index = apart, on_edge, on_wall, number
+        if max(edge[0][across], edge[1][across]) <= nearest_wall:
+            continue  # nothing of it can lie beyond the surface
         for at in (*edge, *(_nearest_on(edge, corner) for corner in surface)):
             if _beyond(at, walls, side):
                 passed = _nearest_of(walls, at)
@@ -134,6 +141,15 @@ def _gap(points: Sequence[Point], surface: Sequence[Point], side: Side) -> Gap:
     last = min(index + 1, len(points) - 1)
     nearer = index if math.dist(points[index], place) <= math.dist(points[last], place) else last
     return Gap(best, nearer, side, foot)
+
+
+def _apart(one: Segment, two: Segment) -> float:
+    """A distance that two straight lines surely keep: that of the boxes around them."""
+    (ax, ar), (bx, br) = one
+    (cx, cr), (dx, dr) = two
+    x = max(min(ax, bx) - max(cx, dx), min(cx, dx) - max(ax, bx), 0.0)
+    r = max(min(ar, br) - max(cr, dr), min(cr, dr) - max(ar, br), 0.0)
+    return math.hypot(x, r)
 
 
 def _beyond(at: Point, walls: Sequence[Segment], side: Side) -> bool:

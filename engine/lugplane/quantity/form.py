@@ -36,6 +36,9 @@ class Input:
         if not self.lo <= self.nominal <= self.hi:
             raise ValueError(f"{self.path}: {self.nominal} is not within {self.lo}..{self.hi}")
 
+    def __hash__(self) -> int:
+        return hash(self.path)
+
     @property
     def half(self) -> float:
         """Half the width of the interval."""
@@ -48,6 +51,10 @@ class Form:
 
     constant: float = 0.0
     terms: Mapping[Input, float] = field(default_factory=dict)
+    # Asked for far more often than forms are made.
+    _bounds: tuple[float, float] | None = field(
+        default=None, init=False, repr=False, compare=False
+    )
 
     @classmethod
     def of(cls, path: str, lo: float, hi: float, nominal: float | None = None) -> Form:
@@ -56,12 +63,28 @@ class Form:
         return cls(0.0, {Input(path, lo, hi, middle): 1.0})
 
     @property
+    def bounds(self) -> tuple[float, float]:
+        """Least and greatest value over the box of the inputs."""
+        if self._bounds is None:
+            low = high = self.constant
+            for i, k in self.terms.items():
+                if k > 0:
+                    low += k * i.lo
+                    high += k * i.hi
+                else:
+                    low += k * i.hi
+                    high += k * i.lo
+            object.__setattr__(self, "_bounds", (low, high))
+            return low, high
+        return self._bounds
+
+    @property
     def lo(self) -> float:
-        return self.constant + sum(k * (i.lo if k > 0 else i.hi) for i, k in self.terms.items())
+        return self.bounds[0]
 
     @property
     def hi(self) -> float:
-        return self.constant + sum(k * (i.hi if k > 0 else i.lo) for i, k in self.terms.items())
+        return self.bounds[1]
 
     @property
     def nominal(self) -> float:
@@ -145,7 +168,11 @@ def extent(value: Form | Extent) -> Extent:
     """The bounds of a form as an `Extent`; an `Extent` is returned as it is."""
     if isinstance(value, Extent):
         return value
-    effects = {i.path: Effect(k, i.half) for i, k in value.terms.items()}
+    effects: Effects = {}
+    for i, k in value.terms.items():
+        before = effects.get(i.path)
+        # A spacing that was measured and one still to be settled bear one name.
+        effects[i.path] = Effect(k, i.half + (before.half if before else 0.0))
     return Extent(value.lo, value.hi, value.nominal, effects)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -28,13 +29,17 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """The bands of one quantity, ascending, with the source they stand on."""
+    """The bands of one quantity, ascending, with the source they stand on.
+
+    `close`: a fit that is close by design, so that a small margin says nothing while it holds.
+    """
 
     id: str
     unit: str
     of: str
     source: str
     bands: tuple[Band, ...]
+    close: bool = False
 
     def band_at(self, value: float) -> Band:
         """The band that a single value falls in."""
@@ -130,10 +135,13 @@ def settlers(have: Extent, limit: Limit) -> tuple[Settler, ...]:
 
 
 def _margin(have: Extent, limit: Limit) -> float | None:
+    """Least distance to a failing band; how far it is reached into, negative, where it is."""
     best: float | None = None
-    for a, b in pairwise(limit.bands):
-        if a.to is None or (a.state == FAILS) == (b.state == FAILS):
-            continue
-        room = have.lo - a.to if a.state == FAILS else a.to - have.hi
-        best = room if best is None else min(best, room)
+    low = -math.inf
+    for band in limit.bands:
+        high = math.inf if band.to is None else band.to
+        if band.state == FAILS:
+            room = max(have.lo - high, low - have.hi)
+            best = room if best is None else min(best, room)
+        low = high
     return best

@@ -92,4 +92,11 @@ def _limit(name: str, body: Mapping[str, Any], file: str, problems: list[Problem
                 )
             )
         bands.append(Band(b["name"], b["state"], None if to is None else float(to), "to" in b))
-    return Limit(name, str(body["unit"]), str(body["of"]), str(body["source"]), tuple(bands))
+    return Limit(
+        name,
+        str(body["unit"]),
+        str(body["of"]),
+        str(body["source"]),
+        tuple(bands),
+        bool(body.get("close", False)),
+    )

@@ -152,7 +152,8 @@ def bands_words(
     ]
     said = " or ".join(holds)
     if not said:
-        return ", ".join(beside)
+        good = [r for r in runs if r[0] != FAILS]
+        return " or ".join(f"{_stretch(r, unit, mark, places)} ({r[0]})" for r in good)
     return f"{said} ({', '.join(beside)})" if beside else said
 
 
@@ -210,7 +211,7 @@ def _need_of_need(row: Row, shown: bool) -> str:
     need, have, value = row.need, row.have, row.value
     if need is None or have is None or value is None:
         return ""
-    rising = row.bands[-1].state != FAILS
+    rising = row.bands[0].state != "holds"
     gap, left = have.nominal - need.nominal, value.nominal
     if abs(gap) < _GRAIN or abs(abs(gap) - abs(left)) > 1e-6:
         word = ""

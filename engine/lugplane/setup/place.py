@@ -200,9 +200,12 @@ _BY_FACTS = {
 
 
 def _foot(r1: float, r2: float, c: float) -> float:
-    """Distance of the line through two points at radii `r1`, `r2`, `c` apart, from the axis."""
+    """Distance of the line through two points at radii `r1`, `r2`, `c` apart, from the axis.
+
+    Raises `ValueError` where no two points are so.
+    """
     along = (r1 * r1 - r2 * r2) / (2 * c) + c / 2
     square = r1 * r1 - along * along
     if square < 0:
-        raise Missing("knuckle.ear.hole_1_radius_mm", "knuckle.ear.hole_2_radius_mm")
+        raise ValueError("the two holes cannot be so far apart at these radii from the axis")
     return math.sqrt(square)

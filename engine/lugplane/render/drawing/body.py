@@ -67,7 +67,10 @@ def envelope(points: Sequence[Point]) -> tuple[Point, ...]:
 
 
 def _level(edge: tuple[Point, Point], x: float) -> float:
+    """r of a straight edge at x; its ends are met exactly."""
     (ax, ar), (bx, br) = edge
+    if x == bx:
+        return br
     return ar + (br - ar) * (x - ax) / (bx - ax)
 
 
@@ -78,7 +81,7 @@ def _crossing(one: tuple[Point, Point], two: tuple[Point, Point]) -> set[float]:
     if abs(slope_1 - slope_2) < 1e-12:
         return set()
     x = (two[0][1] - one[0][1] + slope_1 * one[0][0] - slope_2 * two[0][0]) / (slope_1 - slope_2)
-    inside = all(e[0][0] < x < e[1][0] for e in (one, two))
+    inside = all(e[0][0] + 1e-9 < x < e[1][0] - 1e-9 for e in (one, two))
     return {x} if inside else set()
 
 

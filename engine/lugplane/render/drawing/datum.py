@@ -10,7 +10,7 @@ from lugplane.render.drawing.disc import ring
 from lugplane.render.drawing.marks import between, extension
 from lugplane.render.drawing.mounting import mount
 from lugplane.render.drawing.pens import CENTRE
-from lugplane.render.drawing.scene import Group, Shape, path
+from lugplane.render.drawing.scene import path
 from lugplane.render.drawing.sketch import Sketch
 from lugplane.render.drawing.values import millimetres, row_of, state
 
@@ -37,7 +37,7 @@ def draw_datum(s: Sketch, b: Bench, sheet: Sheet, limiting: Collection[str]) -> 
         words = f"D/2 = {millimetres(b.place.disc_radius)}"
         _radius(s, "D/2", (at.inboard, at.outer), left - 11.0 * u, words)
     axis = path([(left - 13.0 * u, 0.0), (right + 6.0 * u, 0.0)], CENTRE)
-    s.groups.insert(0, Group("hub axis", (axis,), {"r0": 0.0}))
+    s.add("hub axis", [axis], {"r0": 0.0}, under=True)
     s.call("axis", "hub axis, r = 0", at=[(right + 4.0 * u, 0.0)], end="arrow")
 
 
@@ -71,7 +71,6 @@ def _radius(s: Sketch, key: str, feature: tuple[float, float], x: float, words: 
     """A radius from the hub axis; its extension line runs behind everything else."""
     level = feature[1]
     shapes, _ = between((x, 0.0), (x, level), s.unit)
-    lines: list[Shape] = [extension(feature, (x, level), s.unit)]
-    s.groups.insert(0, Group(f"extension {key}", tuple(lines)))
+    s.add(f"extension {key}", [extension(feature, (x, level), s.unit)], under=True)
     s.add(f"dimension {key}", shapes, {"r1": level})
     s.call(key, words, at=[(x, level * 0.62)])

@@ -15,6 +15,7 @@ SPACING = 1.75
 """From one line of lettering to the next, in capital heights (ISO 3098-1 asks for 1.3 or more)."""
 BOLD = 1.15
 ELLIPSIS = "…"
+_MOST_LETTERS = 4000
 NO_BREAK = "\u00a0"
 
 _WIDTHS = {
@@ -63,11 +64,9 @@ def fit(text: str, room: float, height: float, bold: bool = False) -> str:
     """`text` as it is, or cut short with an ellipsis where it would not fit into `room`."""
     if width(text, height, bold) <= room:
         return text
-    for end in range(len(text) - 1, 0, -1):
-        cut = text[:end].rstrip() + ELLIPSIS
-        if width(cut, height, bold) <= room:
-            return cut
-    return ""
+    mark = width(ELLIPSIS, height, bold)
+    end = _reach(text, room - mark, height, bold)
+    return text[:end].rstrip() + ELLIPSIS if mark <= room else ""
 
 
 def wrap(
@@ -79,23 +78,32 @@ def wrap(
     What is left over after the last line is cut with an ellipsis.
     """
     lines: list[str] = []
-    rest = clean(text)
+    # Whatever may be said, no drawing has room for more than some thousand letters of it.
+    rest = clean(text[:_MOST_LETTERS])
     while rest and len(lines) < most - 1 and width(rest, height, bold) > room:
         end = _break(rest, room, height, bold)
         lines.append(rest[:end].strip())
         rest = rest[end:].strip()
     if rest:
-        lines.append(fit(rest, room, height, bold))
+        lines.append(fit(rest.strip(), room, height, bold))
     return tuple(line for line in lines if line)
 
 
 def _break(text: str, room: float, height: float, bold: bool) -> int:
     """How many letters of `text` go on a line."""
-    end = len(text)
-    while end > 1 and width(text[:end].rstrip(), height, bold) > room:
-        end -= 1
+    end = max(_reach(text, room, height, bold), 1)
     for space in (" ", NO_BREAK):
         at = text.rfind(space, 0, end + 1)
         if at > 0:
             return at
     return end
+
+
+def _reach(text: str, room: float, height: float, bold: bool) -> int:
+    """How many of the first letters of `text` fit into `room`."""
+    used = 0.0
+    for n, letter in enumerate(text):
+        used += width(letter, height, bold)
+        if used > room:
+            return n
+    return len(text)

@@ -44,12 +44,12 @@ class _Label:
 
     def height(self, unit: float) -> float:
         extra = 2 * _PAD_MM if self.call.bold else 0.0
-        return ((len(self.lines) - 1) * _LINE_MM + HEIGHT_MM * 1.4 + extra) * unit
+        return ((len(self.lines) - 1) * _LINE_MM + HEIGHT_MM * 1.5 + extra) * unit
 
 
 def margin_groups(calls: Sequence[Callout], m: Margins) -> tuple[Group, ...] | None:
     """The texts with their leaders, or None where the columns are too short for them."""
-    labels = [_label(c, m) for c in calls]
+    labels = [label for label in (_label(c, m) for c in calls) if label.lines]
     sides = _sides(labels, m)
     if sides is None:
         return None

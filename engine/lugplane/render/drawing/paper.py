@@ -87,7 +87,7 @@ def _on(size: Size, s: Sketch, judged: Judged, scale: float, date: str) -> Scene
         left=x0 - _BESIDE_MM * unit,
         right=x1 + _BESIDE_MM * unit,
         room=min(column - 10.0, _MOST_COLUMN_MM) * unit,
-        low=at(0, _EDGE_MM + strip + 8.0)[1],
+        low=at(0, _EDGE_MM + strip + 10.0)[1],
         high=at(0, size.high - _EDGE_MM - 2.0)[1],
         unit=unit,
     )

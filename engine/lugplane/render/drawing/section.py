@@ -62,15 +62,15 @@ def _known(judged: Judged, path: str) -> bool:
 
 def _limit(s: Sketch, judged: Judged, check: str, scopes: list[str]) -> None:
     """The limiting check in a bold frame: its dimension's text, or one of its own."""
-    head = f"limits the {' and the '.join(scopes)}:"
-    for n, call in enumerate(s.calls):
-        if call.key == check:
-            s.calls[n] = replace(call, lines=(head, *call.lines), bold=True)
-            return
     row = row_of(judged.sheet, check)
     if row is None:
         return
+    head = f"limits the {' and the '.join(scopes)}"
+    for n, call in enumerate(s.calls):
+        if call.key == check:
+            named = "" if row.title in call.lines[0] else f", {row.title}"
+            s.calls[n] = replace(call, lines=(f"{head}{named}:", *call.lines), bold=True)
+            return
     place = s.spots.get(check)
-    s.calls.append(
-        Callout(check, (head, told(row, s.known)), (place,) if place else (), "arrow", True)
-    )
+    lines = (f"{head}:", told(row, s.known))
+    s.calls.append(Callout(check, lines, (place,) if place else (), "arrow", True))

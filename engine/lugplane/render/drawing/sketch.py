@@ -65,16 +65,23 @@ class Sketch:
             self.left_out[what] = "it was not chosen, see the checks"
 
     def add(
-        self, part: str, shapes: Sequence[Shape], data: Mapping[str, float] | None = None
+        self,
+        part: str,
+        shapes: Sequence[Shape],
+        data: Mapping[str, float] | None = None,
+        under: bool = False,
     ) -> None:
-        """Add a group on top of what is there; leaves out what lies nowhere near a brake."""
+        """Add a group on top of what is there, or under all of it.
+
+        What lies nowhere near a brake is left out, and said so.
+        """
         given = dict(data or {})
         far = [v for p in shapes for point in points_of(p) for v in point]
         far += given.values()
         if not all(math.isfinite(v) and abs(v) <= FARTHEST_MM for v in far):
             self.left_out[part] = f"it lies further than {FARTHEST_MM:g} mm from the hub"
             return
-        self.groups.append(Group(part, tuple(shapes), given))
+        self.groups.insert(0 if under else len(self.groups), Group(part, tuple(shapes), given))
 
     def call(self, key: str, *lines: str, at: Sequence[Point] = (), end: End = "plain") -> None:
         """Add a text for the margin."""
