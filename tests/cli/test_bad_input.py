@@ -30,7 +30,10 @@ DEMO = ("tammick-van", "front", "tovan-q4/44", "sorrel-300")
         (("sheet", "tammick-van", "--set", "disc.height_mm=50,1"), "is not a value"),
         (("sheet", "tammick-van", "--set", "disc.height_mm=52..50"), "runs backwards"),
         (("sheet", "tammick-van", "--set", "spaceing_mm=5"), "not a fact"),
-        (("sheet", "tammick-van", "--set", "caliper.outline.points_x_r_y=1"), "a list cannot be set"),
+        (
+            ("sheet", "tammick-van", "--set", "caliper.outline.points_x_r_y=1"),
+            "a list cannot be set",
+        ),
         (("sheet", "tammick-van", "tovan-q4/44", "--set", "carrier.lift_mm=1"), "has no carrier"),
         (("sheet", "tammick-van", "--wheel-spacer", "-3"), "a thickness in mm"),
         (("sheet", "tammick-van", "--wheel-spacer", "nan"), "a thickness in mm"),
@@ -136,8 +139,12 @@ def test_the_matchers_give_the_same_sheet(lugplane: Any) -> None:
 def test_a_reader_that_goes_away_is_no_complaint(lugplane: Any, tmp_path: Path) -> None:
     script = f"{sys.executable} -m lugplane.cli.main sheet tammick-van | head -1"
     done = subprocess.run(
-        ["bash", "-c", script], env={**os.environ, "PYTHONPATH": str(ENGINE)},
-        capture_output=True, text=True, cwd=tmp_path, check=False,
+        ["bash", "-c", script],
+        env={**os.environ, "PYTHONPATH": str(ENGINE)},
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+        check=False,
     )
     assert done.stderr == ""
     assert done.stdout.startswith("Tammick")

@@ -19,9 +19,21 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The wheel, built from this tree and unpacked: what an installation would hold."""
     made = tmp_path_factory.mktemp("wheel")
     subprocess.run(
-        [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation",
-         "--wheel-dir", str(made), str(ROOT)],
-        check=True, capture_output=True, text=True,
+        [
+            sys.executable,
+            "-m",
+            "pip",
+            "wheel",
+            "--quiet",
+            "--no-deps",
+            "--no-build-isolation",
+            "--wheel-dir",
+            str(made),
+            str(ROOT),
+        ],
+        check=True,
+        capture_output=True,
+        text=True,
     )
     (wheel,) = made.glob("lugplane-*.whl")
     folder = tmp_path_factory.mktemp("installed")
@@ -32,7 +44,11 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def ask(installed: Path, empty: Path, script: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, "-c", script], cwd=empty, capture_output=True, text=True, check=False,
+        [sys.executable, "-c", script],
+        cwd=empty,
+        capture_output=True,
+        text=True,
+        check=False,
         env={**os.environ, "PYTHONPATH": str(installed), "LUGPLANE_CACHE": str(empty / "cache")},
     )
 

@@ -70,7 +70,9 @@ def test_the_centre_from_the_face_that_sits_on_the_ear(
 ) -> None:
     """The lug is 26 thick: its other face is 26 further out (σ = +1) or in (σ = -1)."""
     p = place(
-        shop, f"knuckle.side={side}", f"caliper.lug_face={face}",
+        shop,
+        f"knuckle.side={side}",
+        f"caliper.lug_face={face}",
         f"caliper.face_to_centre_mm={stated}",
     )
     assert p.to_centre.nominal == pytest.approx(expected)
@@ -79,8 +81,11 @@ def test_the_centre_from_the_face_that_sits_on_the_ear(
 def test_inboard_spacing_has_the_other_sign(shop: Workshop) -> None:
     """s = σ (x_mid - x_e - d): with the ear face at 22 and d -46, the caliper hangs 5 too far out."""
     p = place(
-        shop, "knuckle.side=inboard", "caliper.lug_face=outboard",
-        "knuckle.ear_face_mm=22", "caliper.face_to_centre_mm=-46",
+        shop,
+        "knuckle.side=inboard",
+        "caliper.lug_face=outboard",
+        "knuckle.ear_face_mm=22",
+        "caliper.face_to_centre_mm=-46",
     )
     assert p.spacing.nominal == pytest.approx(-(-29 - 22 + 46))
 

@@ -84,12 +84,20 @@ def setup_options(function: F) -> F:
     metavar="FILE.svg",
     help="Write the section drawing, to scale.",
 )
+@click.option(
+    "--scale",
+    type=click.Choice(["1:1", "1:2"]),
+    default="1:2",
+    show_default=True,
+    help="Scale of the drawing on paper; 1:2 mostly fits A4, 1:1 wants A3.",
+)
 @click.option("--replace", is_flag=True, help="Write over a drawing that is there.")
 def sheet(
     words: tuple[str, ...],
     as_json: bool,
     as_markdown: bool,
     drawing: Path | None,
+    scale: str,
     replace: bool,
     **asked: Any,
 ) -> int:
@@ -102,7 +110,9 @@ def sheet(
         from lugplane.cli.files import write_whole
         from lugplane.render.drawing.section import section_svg
 
-        write_whole(drawing, section_svg(judged), replace=replace)
+        write_whole(
+            drawing, section_svg(judged, scale=1.0 if scale == "1:1" else 0.5), replace=replace
+        )
     if as_json:
         from lugplane.render.plain_json import sheet_json
 

@@ -34,6 +34,9 @@ _OURS: Final = re.compile(r"(?:facts|rules)-[0-9a-f]{32}\.sqlite(\.\w+\.tmp)?", 
 _LEFT_BEHIND_S: Final = 3600
 """A file half written so long ago belongs to a process that is no more."""
 
+_DAMAGE: Final = (ValueError, MemoryError, OverflowError)
+"""What a damaged file can lead the library to besides its own errors."""
+
 _TABLES: Final = (
     "CREATE TABLE named(name TEXT PRIMARY KEY, digest TEXT, body BLOB)",
     "CREATE TABLE numbered(n INTEGER PRIMARY KEY, body BLOB)",
@@ -128,9 +131,9 @@ def open_pack(file: Path) -> Pack | None:
         # It is never changed in place, so no locks are needed, nor rights to write.
         uri = f"{file.absolute().as_uri()}?mode=ro&immutable=1"
         connection = library.connect(uri, uri=True, check_same_thread=False, isolation_level=None)
-    except (OSError, ValueError, library.Error):
+    except (OSError, library.Error, *_DAMAGE):
         return None
-    return Pack(file, connection, (library.Error, MemoryError, OverflowError))
+    return Pack(file, connection, (library.Error, *_DAMAGE))
 
 
 def write_pack(file: Path, named: Mapping[str, bytes], numbered: Iterable[bytes]) -> bool:
@@ -175,7 +178,7 @@ def _replace(file: Path, fill: Any) -> bool:
         finally:
             connection.close()
         made.replace(file)
-    except (OSError, library.Error):
+    except (OSError, library.Error, *_DAMAGE):
         return False
     finally:
         if made is not None:

@@ -169,12 +169,12 @@ class _Looking:
 
     def file(self, entry: os.DirEntry[str]) -> None:
         path = entry.path
+        self.link(entry)
         try:
             found = entry.stat()
         except OSError as error:
             self.marks.append(f"{path}\0{error.errno}")
             return
-        self.link(entry)
         # Any rights to read are told by the time of the last change too.
         kind = stat.S_IFMT(found.st_mode)
         self.stamps[path] = (

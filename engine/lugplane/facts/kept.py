@@ -70,11 +70,16 @@ class Row(NamedTuple):
 
 
 class Line(NamedTuple):
-    """A record of the index of parts: its family's members, or None; folder is its number."""
+    """A record of the index of parts.
+
+    `folder` is the number of its folder, `content` the digest of what its file held, `number` and
+    `body` are those of its text, `members` its family's, or None.
+    """
 
     kind: str
     id: str
     folder: int
+    content: str
     number: int
     body: str
     members: Sequence[str] | None
@@ -171,14 +176,13 @@ class StoredParts:
         from lugplane.facts.schema import Schemas
 
         self._store.drop()
-        row = (self._store.rows() or {}).get(str(file))
         source = scan.SourceFile(line.kind, line.id, file, shown)
-        raw = None
         try:
             content = scan.content(source)
         except OSError:
             content = b""
-        if row is not None and row.content == digest(content):
+        raw = None
+        if digest(content) == line.content:
             raw, _ = scan.record(source, content, Schemas(data_folder() / "schemas"))
         if raw is None:
             raise LugplaneError(f"{shown} was changed while the facts were in use: start again")

@@ -23,10 +23,15 @@ def program_seen(rooms: Rooms) -> Seen:
     return look((), _folders(rooms), (_versions(),))
 
 
-@cache
 def program_digest(rooms: Rooms) -> str:
-    """The digest of what the program's files in some rooms hold, once a process."""
-    return digest(f"{_versions()} {folders_digest(_folders(rooms))}".encode())
+    """The digest of what the program's files in some rooms hold; empty where it is unknown.
+
+    That is so where they were changed since the process began: what runs is not what is there.
+    """
+    found = folders_digest(_folders(rooms))
+    if look((), _folders(rooms), (_versions(),)).digest != program_seen(rooms).digest:
+        return ""
+    return digest(f"{_versions()} {found}".encode())
 
 
 def folders_digest(folders: Iterable[tuple[Path, str]]) -> str:

@@ -49,7 +49,8 @@ def stored_parts(folders: Sequence[Path], assumed: Mapping[str, Assumed]) -> Par
     from lugplane.facts.compiling import Before, compile_facts
 
     def key() -> str:
-        return digest(f"{program_digest(_ROOMS)} {folders_digest([schemas])} {table}".encode())
+        program = program_digest(_ROOMS)
+        return program and digest(f"{program} {folders_digest([schemas])} {table}".encode())
 
     asked = key()
     usable = store if store is not None and store.head.key == asked else None
@@ -58,7 +59,7 @@ def stored_parts(folders: Sequence[Path], assumed: Mapping[str, Assumed]) -> Par
     in_order = usable is not None and usable.head.at <= seen.at
     before = Before(rows, usable.text if usable is not None else None, in_order)
     made = compile_facts(folders, assumed, schemas[0], seen, view, before)
-    if file is not None and made.seen is not None and key() == asked:
+    if file is not None and made.seen is not None and asked and key() == asked:
         _write(file, asked, folders, made, made.seen, rows)
     if made.problems:
         raise BadFacts(tuple(dict.fromkeys(made.problems)))
@@ -99,5 +100,6 @@ def _index(folders: Sequence[Path], made: Compiled, rows: Mapping[str, Row]) -> 
     lines = []
     for raw in made.records:
         row, folder = rows[str(raw.file)], number[raw.file.parent.parent]
-        lines.append(Line(raw.kind, raw.id, folder, row.number, row.body, members.get(raw.file)))
+        own = members.get(raw.file)
+        lines.append(Line(raw.kind, raw.id, folder, row.content, row.number, row.body, own))
     return lines

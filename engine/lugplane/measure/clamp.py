@@ -17,7 +17,7 @@ from lugplane.measure.preload import (
     tightening_torque_nm,
 )
 from lugplane.measure.strength import property_class
-from lugplane.quantity.form import Extent, Form, Missing, extent, magnitude
+from lugplane.quantity.form import Extent, Form, Missing, extent, magnitude, within
 from lugplane.quantity.text import number
 
 _G = 9.80665
@@ -41,14 +41,18 @@ def torque(b: Bench, *, friction_thread: float, torque_plus_minus: float) -> Cho
     weakest = min(chosen, key=CLASSES.index, default="8.8")
     grade = property_class(weakest, size.nominal_mm)
     force = preload_n(size.nominal_mm, size.pitch_mm, grade.yield_mpa, friction_thread)
-    reckoned = tightening_torque_nm(
-        force, size.nominal_mm, size.pitch_mm, _bearing(b), friction_thread, friction_thread
+    low, high = (
+        tightening_torque_nm(
+            force, size.nominal_mm, size.pitch_mm, bearing, friction_thread, friction_thread
+        )
+        for bearing in _bearing(b)
     )
-    if own.hi <= reckoned:
+    if own.hi <= low:
         said = "the car's own figure; the new joint would bear more"
         return _used("car", own, said, torque_plus_minus)
     said = f"reckoned for {size} {weakest} at friction {friction_thread:g} (VDI 2230)"
-    return _used("lower", Form(reckoned), said, torque_plus_minus)
+    reckoned = within("(reckoned torque)", low, high)
+    return _used("lower", reckoned, said, torque_plus_minus)
 
 
 def _used(state: str, nm: Form, origin: str, share: float) -> Choice:
@@ -58,15 +62,19 @@ def _used(state: str, nm: Form, origin: str, share: float) -> Choice:
 
 
 def _with_doubt(nm: Form, share: float) -> Extent:
-    spread = nm.nominal * share
-    return Extent(min(nm.lo, nm.nominal - spread), max(nm.hi, nm.nominal + spread), nm.nominal)
+    """The figure with its own ± and that of tightening on top."""
+    return Extent(nm.lo * (1 - share), nm.hi * (1 + share), nm.nominal)
 
 
-def _bearing(b: Bench) -> float:
-    """Effective bearing diameter under the head, from the head and the plain hole."""
-    head = b.place.q(b.setup.knuckle.bolt.head_diameter_mm).nominal
-    hole = b.place.q(plain_member(b).hole_diameter_mm).nominal
-    return bearing_diameter_mm(head, min(hole, clearance_hole(thread(b).nominal_mm).coarse_mm))
+def _bearing(b: Bench) -> tuple[float, float]:
+    """Bounds of the effective bearing diameter under the head, from the head and the plain hole."""
+    head = b.place.q(b.setup.knuckle.bolt.head_diameter_mm)
+    hole = b.place.q(plain_member(b).hole_diameter_mm)
+    widest = clearance_hole(thread(b).nominal_mm).coarse_mm
+    return (
+        bearing_diameter_mm(head.lo, min(hole.lo, widest)),
+        bearing_diameter_mm(head.hi, min(hole.hi, widest)),
+    )
 
 
 def tyre_diameter_mm(size: str) -> float:
@@ -84,9 +92,10 @@ def greatest_wheel_force(
     """Braking force of one wheel at the road as the tyre allows it (N), and the `z` taken."""
     p, car = b.place, b.setup.platform
     mass, share = p.q(car.gross_kg), p.q(car.gross_front_share)
-    shift = braking_greatest * p.q(car.cog_height_mm).nominal / p.q(car.wheelbase_mm).nominal
+    height, base = p.q(car.cog_height_mm), p.q(car.wheelbase_mm)
+    shifts = (braking_greatest * height.lo / base.hi, braking_greatest * height.hi / base.lo)
     loads: list[float] = []
-    for m, f in product((mass.lo, mass.hi), (share.lo, share.hi)):
+    for m, f, shift in product((mass.lo, mass.hi), (share.lo, share.hi), shifts):
         part = f + shift if b.setup.axle_name == "front" else 1.0 - f - shift
         loads.append(m * _G * max(part, 0.0) / 2 * friction_tyre)
     return Form.of("(wheel force)", min(loads), max(loads)), braking_greatest
@@ -113,10 +122,12 @@ def slip_reserve(
     size = thread(b)
     clamps = [
         preload_at_torque_n(
-            x, size.nominal_mm, size.pitch_mm, _bearing(b), friction_thread, friction_thread
+            x, size.nominal_mm, size.pitch_mm, bearing, friction_thread, friction_thread
         )
         for x in (nm.lo, nm.hi)
+        for bearing in _bearing(b)
     ]
+    clamps = [min(clamps), max(clamps)]
     road, _ = greatest_wheel_force(b, friction_tyre, braking_greatest)
     rolling = tyre_radius_factor * tyre_diameter_mm(p.word(s.axle.tyre)) / (2 * 3.141592653589793)
     radii = worst_trim(b, running_gap_mm).mean_radius_mm

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
+from itertools import product
 
 from lugplane.measure.bench import Bench, DoesNotApply, Reckoned, margin, measure, plain
 from lugplane.measure.outline import Outline, polygon, sector
@@ -57,15 +58,23 @@ def edge_doubt(b: Bench) -> EdgeDoubt:
     """What the pad's ± does to its edges.
 
     A sector's ± is one of each of its radii, and its outer edge at mid-pad is where the caliper
-    holds it: the corners then move by `± (1 - cos(half angle))` and the inner edge by both. A
-    polygon's ± is one of each coordinate.
+    holds it: a point at the angle θ of the sector, seen from the hub axis at the angle φ, then
+    moves out by `± (cos(θ - φ) - cos φ)`, and the inner edge by no more than both. A polygon's ±
+    is one of each coordinate.
     """
     lining = b.setup.pad.lining
     spread = lining.points_u_v.plus_minus
     if lining.points_u_v.known:
         return EdgeDoubt(spread * math.sqrt(2), spread * math.sqrt(2))
+    outer = b.place.number(lining.sector.outer_mm)
     half = math.radians(b.place.number(lining.sector.angle_deg) / 2)
-    return EdgeDoubt(spread * (1 - math.cos(half)), 2 * spread)
+    top, y = b.place.lining_top_bare, b.place.bolt_line_offset
+    most_moved = 0.0
+    for share, height, side in product((-1.0, -0.5, 0.0, 0.5, 1.0), (top.lo, top.hi), (y.lo, y.hi)):
+        angle = half * share
+        seen = math.atan2(side + outer * math.sin(angle), height - outer + outer * math.cos(angle))
+        most_moved = max(most_moved, abs(math.cos(angle - seen) - math.cos(seen)))
+    return EdgeDoubt(spread * most_moved, 2 * spread)
 
 
 def _edge(spread: float) -> Form:
@@ -221,6 +230,6 @@ def piston_cover(b: Bench, *, running_gap_mm: float) -> Reckoned:
     p = b.place
     shape = outline(b)
     centre = b.bolt_line + p.lift + p.q(b.setup.caliper.line_to_piston_mm)
-    bottom = b.lining_top + shape.lower_at(0.0)
+    bottom = b.lining_top + shape.lower_at(0.0) + _edge(edge_doubt(b).inner)
     rims = (bottom, *trim_circles(b, running_gap_mm))
     return plain(least(*(centre - r for r in rims), b.lining_top - centre, p.disc_radius - centre))

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from lugplane.facts.value import Value
 from lugplane.measure.bench import (
     Bench,
     Choice,
@@ -168,6 +171,16 @@ def abutment(b: Bench) -> Reckoned:
     return Reckoned(judged, have=have, need=need)
 
 
+def _designed(b: Bench, design: Value, fitted: Value) -> Form:
+    """A dimension of the part designed for: the fitted part's own where that is the very fact.
+
+    Another part's dimension is another input, however alike the two read.
+    """
+    if design == fitted:
+        return b.place.q(fitted)
+    return b.place.q(replace(design, path=f"designed_{design.path}"))
+
+
 def _slide(b: Bench, worn: bool) -> Reckoned:
     p, s = b.place, b.setup
     if s.designed_disc is None:
@@ -176,13 +189,12 @@ def _slide(b: Bench, worn: bool) -> Reckoned:
         p.word(s.caliper.designed_for.pad)
     if s.designed_disc is None or s.designed_pad is None:
         raise LookupError("designed_for names a part that is not there")
-    # The design disc and pad are other parts than those fitted, unless the very same record.
-    t_d = p.ring if s.designed_disc.id == s.disc.id else p.q(s.designed_disc.thickness_mm)
     l_new = linings(b)[1]
-    same_pad = s.designed_pad.id == s.pad.id
     alike = s.designed_pad.alike.text == "true"
-    stated = s.designed_pad.lining_mm if alike else s.designed_pad.outboard.lining_mm
-    l_d = l_new if same_pad else p.q(stated)
+    l_design = s.designed_pad.lining_mm if alike else s.designed_pad.outboard.lining_mm
+    l_fitted = s.pad.lining_mm if s.pad.alike.text == "true" else s.pad.outboard.lining_mm
+    t_d = _designed(b, s.designed_disc.thickness_mm, s.disc.thickness_mm)
+    l_d = _designed(b, l_design, l_fitted)
     delta = -b.error + (p.ring - t_d) / 2 + (l_new - l_d)
     if worn:
         gone = (p.ring - p.ring_worn) / 2 + (l_new - p.q(s.pad.min_lining_mm))

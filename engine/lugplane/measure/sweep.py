@@ -33,7 +33,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, cast
 
 Point: TypeAlias = tuple[float, float]
 Side: TypeAlias = Literal["barrel", "spoke"]
@@ -91,6 +91,38 @@ def wheel_gaps(
     _check_points(points, "caliper outline", 1)
     _check_points(barrel, "barrel", 2)
     _check_points(spoke, "spoke back", 2)
+    inboard_first, outer_first = _surfaces(barrel, spoke)
+    return WheelGaps(
+        barrel=_gap(points, inboard_first, "barrel"), spoke=_gap(points, outer_first, "spoke")
+    )
+
+
+def greatest_gaps(
+    boxes: Sequence[Sequence[Point]], barrel: Sequence[Point], spoke: Sequence[Point]
+) -> tuple[float, float]:
+    """Bounds that the gaps to barrel and spoke back cannot exceed, wherever the caliper lies, mm.
+
+    `boxes`: for each caliper point the corners of where it may lie. A gap is no greater than any
+    point's distance from any wall, and that distance is greatest at a corner, since the distance
+    from a straight line is convex. A point that is surely beyond a surface leaves no gap at all.
+    ValueError as `wheel_gaps`.
+    """
+    found: list[float] = []
+    for side, surface in zip(("barrel", "spoke"), _surfaces(barrel, spoke), strict=True):
+        walls = list(pairwise(surface))
+        best = math.inf
+        for corners in boxes:
+            for wall in walls:
+                far = max(math.dist(_nearest_on(wall, at), at) for at in corners)
+                best = min(best, far)
+            if all(_beyond(at, walls, cast(Side, side)) for at in corners):
+                best = min(best, 0.0)
+        found.append(best)
+    return found[0], found[1]
+
+
+def _surfaces(barrel: Sequence[Point], spoke: Sequence[Point]) -> tuple[list[Point], list[Point]]:
+    """Barrel from its inboard end and spoke back from its outer end, joined, down to the axis."""
     if barrel[0][0] == barrel[-1][0]:
         raise ValueError("barrel: its two ends have the same x")
     if spoke[0][1] == spoke[-1][1]:
@@ -101,9 +133,7 @@ def wheel_gaps(
         outer_first.insert(0, inboard_first[-1])
     if outer_first[-1][1] > 0.0:
         outer_first.append((outer_first[-1][0], 0.0))
-    return WheelGaps(
-        barrel=_gap(points, inboard_first, "barrel"), spoke=_gap(points, outer_first, "spoke")
-    )
+    return inboard_first, outer_first
 
 
 def _check_points(points: Sequence[Point], name: str, least: int) -> None:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lugplane.facts.records import Wheel
 from lugplane.measure.bench import Bench, Reckoned, margin, measure, plain
 from lugplane.measure.mount import read_thread
-from lugplane.measure.sweep import Point, WheelGaps, wheel_gaps
+from lugplane.measure.sweep import Point, WheelGaps, greatest_gaps, wheel_gaps
 from lugplane.measure.swept import swept_points
 from lugplane.quantity.form import (
     Effect,
@@ -86,7 +85,7 @@ def wheel_gap(b: Bench) -> Reckoned:
 
     Each point of the outline lies in a box of `x` and swept radius. The least gap over all of them
     is that of the boxes and of the outline's edges moved to their corners, which is exact; the
-    greatest is bounded by how far the caliper may move at all, since a gap changes by no more.
+    greatest is bounded by `greatest_gaps`.
     Without an outline of the wheel only a certain clash is told: a point under the rim that stands
     outside the rim's nominal radius.
     """
@@ -114,12 +113,12 @@ def wheel_gap(b: Bench) -> Reckoned:
             min(low.barrel, other.barrel, key=lambda g: g.gap_mm),
             min(low.spoke, other.spoke, key=lambda g: g.gap_mm),
         )
-    reach = max(math.hypot(x.wide, x.tall) for x in boxes)
+    tops = greatest_gaps([x.loop()[:4] for x in boxes], *inside)
     spans = {
-        name: Extent(lowest.gap_mm, max(mid.gap_mm + reach, mid.gap_mm), mid.gap_mm)
-        for name, lowest, mid in (
-            ("to_barrel_mm", low.barrel, at.barrel),
-            ("to_spokes_mm", low.spoke, at.spoke),
+        name: Extent(lowest.gap_mm, max(top, mid.gap_mm), mid.gap_mm)
+        for name, lowest, mid, top in (
+            ("to_barrel_mm", low.barrel, at.barrel, tops[0]),
+            ("to_spokes_mm", low.spoke, at.spoke, tops[1]),
         )
     }
     effects: Effects = {}
@@ -149,16 +148,6 @@ class Box:
     x1: float
     r0: float
     r1: float
-
-    @property
-    def wide(self) -> float:
-        """Half the extent along the axle."""
-        return (self.x1 - self.x0) / 2
-
-    @property
-    def tall(self) -> float:
-        """Half the extent away from it."""
-        return (self.r1 - self.r0) / 2
 
     def loop(self) -> list[Point]:
         """Its edge, beginning and ending at the inboard, outer corner."""

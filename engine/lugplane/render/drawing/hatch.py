@@ -42,6 +42,8 @@ class Hatch:
 
 IRON = Hatch((45.0,), 2.0)
 STEEL = Hatch((45.0,), 2.6, pair_mm=0.7)
+SPACER = Hatch((0.0,), 2.2, pair_mm=0.7)
+"""Steel, level: it lies between two parts that are hatched both ways."""
 ALUMINIUM = Hatch((45.0,), 1.5, broken=True)
 PLATE = Hatch((135.0,), 1.0)
 LINING = Hatch((45.0, 135.0), 2.2)

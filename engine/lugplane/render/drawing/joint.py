@@ -7,7 +7,7 @@ from typing import Literal
 from lugplane.facts.records import HoleGroup
 from lugplane.measure.bench import Bench
 from lugplane.measure.mount import read_thread
-from lugplane.render.drawing.hatch import STEEL, Point, of_material
+from lugplane.render.drawing.hatch import SPACER, Point, of_material
 from lugplane.render.drawing.marks import broken
 from lugplane.render.drawing.mounting import (
     Bolted,
@@ -140,7 +140,7 @@ def _draw_stack(s: Sketch, b: Bench, m: Mount, half: float) -> None:
         u0, u1 = (m.seat + m.way * k * i / count for i in (n, n + 1))
         for v0, v1 in ((-reach, -hole), (hole, reach)):
             box = m.box(u0, u1, v0, v1)
-            shapes += [area(box, None), Hatched(box, STEEL.turned()), area_edge(box)]
+            shapes += [area(box, None), Hatched(box, SPACER), area_edge(box)]
     s.add("stack", shapes, _span(m, m.seat, face))
 
 

@@ -59,7 +59,7 @@ def broken(a: Point, b: Point, unit: float) -> Path:
     """A limit of what is shown: narrow line with zigzag (ISO 128-2, type 01.1)."""
     x, r = _direction(a, b)
     long = math.dist(a, b)
-    step = min(1.2 * unit, long / 6)
+    step = min(0.9 * unit, long / 6)
     middle = _moved(a, x, r, long / 2)
 
     def off(along: float, aside: float) -> Point:

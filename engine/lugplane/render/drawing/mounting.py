@@ -33,7 +33,7 @@ class Mount:
 
     def aside(self, half: float) -> float:
         """`v` of a clear place in a lug: the side away from the pads."""
-        return -0.8 * half if self.radial else 0.8 * half
+        return -0.7 * half if self.radial else 0.7 * half
 
     def box(self, u0: float, u1: float, v0: float, v1: float) -> tuple[Point, ...]:
         """A rectangle along the bolt."""

@@ -1,0 +1,1 @@
+"""Pairs of parts that meet: pair checks over sorted windows, and the candidates of an axle."""

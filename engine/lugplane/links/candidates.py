@@ -1,0 +1,283 @@
+"""The one generator of candidates: what of a base comes into question on an axle.
+
+A candidate is a seat (a fixed caliper, or a floating one with its carrier), a disc and a pad of
+the shape that the seat takes. Whatever fails a pair check is turned down by that check and counted;
+what cannot be told stays. Parts that no check can tell apart are folded into one candidate.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from lugplane.errors import BadInput
+from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Pad, Platform
+from lugplane.links.fold import caliper_key, carrier_key, disc_key, fold, pad_key
+from lugplane.links.links import Links
+from lugplane.links.relation import CARRIED, EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
+from lugplane.setup.assemble import Wanted
+from lugplane.setup.parts import family
+
+KINDS = ("caliper", "carrier", "disc", "pad")
+"""The parts that a candidate is made of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One combination that no pair check turns down, by the ids of its parts.
+
+    `adapter` tells that it comes into question with an adapter plate only. `alike` names, by kind,
+    further parts that no check can tell from the one that stands here.
+    """
+
+    platform: str
+    axle: str
+    caliper: str
+    carrier: str | None
+    disc: str
+    pad: str
+    adapter: bool = False
+    alike: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The ids of caliper, carrier, disc and pad."""
+        return tuple(p for p in (self.caliper, self.carrier, self.disc, self.pad) if p)
+
+    def wanted(self, *more: str) -> Wanted:
+        """The question that a sheet answers of it, with further parts (a wheel, a hose)."""
+        return Wanted(self.platform, self.axle, (*self.parts, *more), (), self.adapter)
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedDown:
+    """How many parts of a kind come into no candidate, by the pair check that they fail."""
+
+    kind: str
+    check: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Candidates:
+    """The candidates of an axle, in the order of their parts' ids.
+
+    `for_adapter` counts the seats whose lugs do not meet the ears and that an adapter plate would
+    bring into question, where none was asked for.
+    """
+
+    items: tuple[Candidate, ...]
+    turned_down: tuple[TurnedDown, ...]
+    for_adapter: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Seat:
+    caliper: Caliper
+    carrier: Carrier | None
+    adapter: bool
+
+    @property
+    def mounted(self) -> Caliper | Carrier:
+        return self.carrier if self.carrier is not None else self.caliper
+
+    @property
+    def ids(self) -> tuple[str, str]:
+        return self.caliper.id, self.carrier.id if self.carrier else ""
+
+
+def candidates(
+    links: Links,
+    platform: str,
+    axle: str,
+    *,
+    with_: Sequence[str] = (),
+    adapters: bool = False,
+) -> Candidates:
+    """All candidates of an axle, or those with the named parts.
+
+    Of several named parts of one kind, any will do. Raises `BadInput` for an unknown platform,
+    axle or part, and where the axle's knuckle is not known.
+    """
+    return _Generator(links, platform, axle, named(links, with_), adapters).all()
+
+
+def named(links: Links, with_: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
+    """Ids by kind of what was named; a family stands for all its members. Raises `BadInput`."""
+    found: dict[str, dict[str, None]] = {}
+    for word in with_:
+        ids = links.base.members(word) or (links.base.find(word, KINDS),)
+        for id_ in ids:
+            kind = links.base.kind_of(id_) or ""
+            if kind not in KINDS:
+                raise BadInput(f"'{word}' is a {kind}: name {', '.join(KINDS)}")
+            found.setdefault(kind, {})[id_] = None
+    return {kind: tuple(ids) for kind, ids in found.items()}
+
+
+class _Generator:
+    def __init__(
+        self,
+        links: Links,
+        platform: str,
+        axle: str,
+        only: Mapping[str, tuple[str, ...]],
+        adapters: bool,
+    ) -> None:
+        self.links, self.base, self.only, self.adapters = links, links.base, only, adapters
+        self.platform = self.base.get(Platform, platform)
+        if axle not in ("front", "rear"):
+            raise BadInput(f"axle '{axle}': say front or rear")
+        self.axle_name = axle
+        self.axle: Axle = self.platform.rear if axle == "rear" else self.platform.front
+        if self.axle.knuckle.text is None:
+            raise BadInput(f"{self.platform.id}: the {axle} knuckle is not known")
+        self.knuckle = self.base.get(Knuckle, self.axle.knuckle.word)
+        self.down: Counter[tuple[str, str]] = Counter()
+
+    def all(self) -> Candidates:
+        direct = list(self._seats(False))
+        # Nothing but the distance of the lugs is judged otherwise where an adapter is asked for.
+        without = {s.ids for s in direct}
+        plates = [s for s in self._seats(True) if s.ids not in without]
+        discs = self._discs()
+        seats = fold([*direct, *(plates if self.adapters else ())], self._seat_key)
+        items: list[Candidate] = []
+        for alike in seats:
+            seat = self._first_seat(alike)
+            for pads in self._pads(seat):
+                for group in discs:
+                    items += self._candidates(seat, alike, group, pads)
+        self._count_pads(items)
+        turned_down = tuple(
+            TurnedDown(kind, check, n) for (kind, check), n in sorted(self.down.items())
+        )
+        items.sort(key=lambda c: (c.adapter, c.caliper, c.carrier or "", c.disc, c.pad))
+        return Candidates(tuple(items), turned_down, 0 if self.adapters else len(plates))
+
+    # --- seats ---------------------------------------------------------------------------------
+
+    def _seats(self, adapter: bool) -> Iterator[_Seat]:
+        """What may be bolted to the ears; an adapter's seats beside those that need none."""
+        alone, carriers = self._mounts()
+        for kind, ids in (("caliper", alone), ("carrier", carriers)):
+            whole = kind == "carrier" and not self._narrowed
+            met = self.links.met(EARS, self.knuckle, kind, adapter, None if whole else ids)
+            if not adapter:
+                for check, n in met.turned_down.items():
+                    self.down[kind, check] += n
+            for id_ in met.kept:
+                if kind == "caliper":
+                    yield _Seat(self.base.get(Caliper, id_), None, adapter)
+                else:
+                    carrier = self.base.get(Carrier, id_)
+                    for caliper in self._calipers_in(carrier):
+                        yield _Seat(caliper, carrier, adapter)
+
+    @property
+    def _narrowed(self) -> bool:
+        return "caliper" in self.only or "carrier" in self.only
+
+    def _mounts(self) -> tuple[list[str], list[str]]:
+        """Calipers that are bolted on by themselves, and carriers, as far as they were named."""
+        calipers = [self.base.get(Caliper, i) for i in self._ids("caliper")]
+        carriers = list(self._ids("carrier"))
+        alone = [c.id for c in calipers if c.body.text != "floating" and not self._listed(c)]
+        if "carrier" in self.only:
+            alone = []
+        return alone, carriers
+
+    def _ids(self, kind: str) -> Sequence[str]:
+        return self.only[kind] if kind in self.only else self.base.ids(kind)
+
+    def _listed(self, caliper: Caliper) -> bool:
+        """Whether a caliper of unknown body is one that a carrier is known to take."""
+        return caliper.body.text is None and any(_lists(c, caliper) for c in self.base.all(Carrier))
+
+    def _calipers_in(self, carrier: Carrier) -> Iterator[Caliper]:
+        only = self.only.get("caliper")
+        for id_ in self.links.met(CARRIED, carrier, "caliper", only=only).kept:
+            caliper = self.base.get(Caliper, id_)
+            floats = caliper.body.text == "floating"
+            if floats or (caliper.body.text is None and _lists(carrier, caliper)):
+                yield caliper
+
+    def _seat_key(self, seat: _Seat) -> object:
+        return caliper_key(seat.caliper), carrier_key(seat.carrier), seat.adapter
+
+    def _first_seat(self, alike: tuple[_Seat, ...]) -> _Seat:
+        stock = self.axle.stock
+
+        def rank(seat: _Seat) -> tuple[int, str, str]:
+            carrier = seat.carrier.id if seat.carrier else ""
+            same = (seat.caliper.id == stock.caliper.text) + (carrier == stock.carrier.text)
+            return -same, seat.caliper.id, carrier
+
+        return min(alike, key=rank)
+
+    # --- discs and pads ------------------------------------------------------------------------
+
+    def _discs(self) -> tuple[tuple[Disc, ...], ...]:
+        met = self.links.met(HUB, self.knuckle, "disc", only=self.only.get("disc"))
+        for check, n in met.turned_down.items():
+            self.down["disc", check] += n
+        return fold((self.base.get(Disc, i) for i in met.kept), disc_key)
+
+    def _pads(self, seat: _Seat) -> tuple[tuple[Pad, ...], ...]:
+        relation = PAD_IN_CARRIER if seat.carrier is not None else PAD_IN_CALIPER
+        met = self.links.met(relation, seat.mounted, "pad", only=self.only.get("pad"))
+        pads = (self.base.get(Pad, i) for i in met.kept)
+        return fold(pads, lambda pad: (family(pad.id), pad_key(pad)))
+
+    def _count_pads(self, items: Iterable[Candidate]) -> None:
+        """Pads that no seat of a candidate takes are turned down by their shape."""
+        taken = {p for c in items for p in (c.pad, *dict(c.alike).get("pad", ()))}
+        ids = self._ids("pad")
+        if taken and len(ids) > len(taken):
+            self.down["pad", PAD_IN_CALIPER.checks[0]] += sum(i not in taken for i in ids)
+
+    def _candidates(
+        self,
+        seat: _Seat,
+        seats: tuple[_Seat, ...],
+        discs: tuple[Disc, ...],
+        pads: tuple[Pad, ...],
+    ) -> Iterator[Candidate]:
+        pad = _stock_first([p.id for p in pads], self.axle.stock.pad.text)
+        # The disc that a floating caliper was designed for is not in doubt against itself.
+        design = seat.caliper.designed_for.disc.text if seat.carrier is not None else None
+        for group in fold((d.id for d in discs), lambda id_: id_ == design):
+            disc = _stock_first(group, self.axle.stock.disc.text)
+            also = {
+                "caliper": dict.fromkeys(s.caliper.id for s in seats),
+                "carrier": dict.fromkeys(s.carrier.id for s in seats if s.carrier),
+                "disc": dict.fromkeys(group),
+                "pad": dict.fromkeys(p.id for p in pads),
+            }
+            own = {seat.caliper.id, seat.carrier.id if seat.carrier else "", disc, pad}
+            yield Candidate(
+                self.platform.id,
+                self.axle_name,
+                seat.caliper.id,
+                seat.carrier.id if seat.carrier else None,
+                disc,
+                pad,
+                seat.adapter,
+                tuple(
+                    (kind, rest)
+                    for kind, ids in also.items()
+                    if (rest := tuple(sorted(i for i in ids if i not in own)))
+                ),
+            )
+
+
+def _lists(carrier: Carrier, caliper: Caliper) -> bool:
+    return caliper.id in carrier.calipers.items or family(caliper.id) in carrier.calipers.items
+
+
+def _stock_first(ids: Sequence[str], stock: str | None) -> str:
+    """The stock part where it is among them (a shape stands for all its compounds)."""
+    first = sorted(ids)
+    same = [i for i in first if stock is not None and stock in (i, family(i))]
+    return (same or first)[0]

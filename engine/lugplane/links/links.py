@@ -1,0 +1,195 @@
+"""The pair checks of a whole base: which parts meet, and by what check the others do not.
+
+Nothing is reckoned before it is asked for, and nothing twice. `rows` gives everything, for a store
+or a map.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Hashable, Iterator, Mapping
+from dataclasses import dataclass
+
+from lugplane.deduce.rulebook import Rulebook
+from lugplane.facts.base import Base
+from lugplane.facts.records import RECORDS, Caliper, Carrier, Pad, Record
+from lugplane.links.pair import Grade, Judge
+from lugplane.links.relation import CARRIED, RELATIONS, Relation
+from lugplane.links.window import Group, grouped, window
+from lugplane.setup.parts import family
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One graded row: a pair of parts and how it came out in one check."""
+
+    relation: str
+    host: str
+    guest: str
+    check: str
+    state: str
+    band: str
+    margin: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """The guests of one kind that a host does not turn down, and how many it does by which check.
+
+    A pair that *cannot tell* stays. `left_out` counts those that a window turned down.
+    """
+
+    kept: tuple[str, ...]
+    turned_down: Mapping[str, int]
+    left_out: int
+
+
+class Links:
+    """The pair checks over a base."""
+
+    def __init__(self, base: Base, rulebook: Rulebook) -> None:
+        self.base = base
+        self._rulebook = rulebook
+        self._judges: dict[tuple[str, bool], Judge] = {}
+        self._groups: dict[tuple[str, str], dict[Hashable, Group]] = {}
+        self._names: dict[tuple[str, str], dict[str, list[str]]] = {}
+        self._met: dict[tuple[str, str, str, bool], Met] = {}
+
+    def judge(self, relation: Relation, adapter: bool = False) -> Judge:
+        """What holds the pairs of a relation against its checks."""
+        key = relation.name, adapter
+        if key not in self._judges:
+            self._judges[key] = Judge(relation, self._rulebook, adapter)
+        return self._judges[key]
+
+    def record(self, kind: str, id_: str) -> Record:
+        """A part. Raises `BadInput`."""
+        return self.base.get(RECORDS[kind], id_)
+
+    def failing(
+        self, relation: Relation, host: Record, guest: Record, adapter: bool = False
+    ) -> str:
+        """The check that turns a pair down: the first that fails; empty: none does."""
+        return self.judge(relation, adapter).failing(host, guest)
+
+    def met(
+        self,
+        relation: Relation,
+        host: Record,
+        kind: str,
+        adapter: bool = False,
+        only: Collection[str] | None = None,
+    ) -> Met:
+        """The guests of a kind that a host meets, all of them or of those in `only`."""
+        if only is not None:
+            return self._met_of(relation, host, kind, adapter, sorted(only), Counter())
+        key = relation.name, host.id, kind, adapter
+        if key not in self._met:
+            near, left_out = self._near(relation, host, kind, adapter)
+            self._met[key] = self._met_of(relation, host, kind, adapter, near, left_out)
+        return self._met[key]
+
+    def _met_of(
+        self,
+        relation: Relation,
+        host: Record,
+        kind: str,
+        adapter: bool,
+        near: Collection[str],
+        left_out: Counter[str],
+    ) -> Met:
+        judge = self.judge(relation, adapter)
+        kept: list[str] = []
+        turned_down = Counter(left_out)
+        for id_ in near:
+            check = judge.failing(host, self.record(kind, id_))
+            if check:
+                turned_down[check] += 1
+            else:
+                kept.append(id_)
+        return Met(tuple(sorted(kept)), dict(sorted(turned_down.items())), left_out.total())
+
+    def _near(
+        self, relation: Relation, host: Record, kind: str, adapter: bool
+    ) -> tuple[list[str], Counter[str]]:
+        """The guests that no window leaves out, and how many are left out by which check."""
+        if not relation.windowed:
+            return self._named(relation, host, kind)
+        judge = self.judge(relation, adapter)
+        limits = judge.limits()
+        near: list[str] = []
+        left_out: Counter[str] = Counter()
+        for key, group in self._grouped(relation, kind).items():
+            check = judge.group_failing(host, self.record(kind, group.one))
+            if check:
+                left_out[check] += group.size
+                continue
+            hole = key[-1] if isinstance(key, tuple) and isinstance(key[-1], str) else None
+            stretch = window(relation, host, group, hole, limits)
+            found = group.touching(*stretch) if stretch else [*group.loose, *group.ids]
+            if group.size > len(found):
+                left_out[relation.windowed] += group.size - len(found)
+            near += found
+        return near, left_out
+
+    def _named(self, relation: Relation, host: Record, kind: str) -> tuple[list[str], Counter[str]]:
+        """The guests that a host may name; it fails to take any other, if it names some."""
+        ids = self.base.ids(kind)
+        names: Collection[str] = ()
+        if isinstance(host, Carrier) and relation is CARRIED:
+            names = host.calipers.items
+        elif isinstance(host, Caliper | Carrier) and host.pad.text is not None:
+            names = (host.pad.text,)
+        if not names:
+            return list(ids), Counter()
+        families = self._families(kind)
+        near = dict.fromkeys(i for name in names for i in families.get(family(name), ()))
+        if relation is CARRIED:
+            # A caliper that is not known to float cannot be told from one that does.
+            near |= dict.fromkeys(self._not_floating())
+        left_out: Counter[str] = Counter()
+        if len(ids) > len(near):
+            left_out[relation.checks[0]] = len(ids) - len(near)
+        return list(near), left_out
+
+    def _families(self, kind: str) -> Mapping[str, list[str]]:
+        key = "family", kind
+        if key not in self._names:
+            found: dict[str, list[str]] = {}
+            for id_ in self.base.ids(kind):
+                found.setdefault(family(id_), []).append(id_)
+            self._names[key] = found
+        return self._names[key]
+
+    def _not_floating(self) -> list[str]:
+        key = "body", "caliper"
+        if key not in self._names:
+            ids = [c.id for c in self.base.all(Caliper) if c.body.text != "floating"]
+            self._names[key] = {"": ids}
+        return self._names[key][""]
+
+    def _grouped(self, relation: Relation, kind: str) -> Mapping[Hashable, Group]:
+        key = relation.name, kind
+        if key not in self._groups:
+            self._groups[key] = grouped(relation, self.base.all(RECORDS[kind]))
+        return self._groups[key]
+
+    # --- everything ----------------------------------------------------------------------------
+
+    def rows(self, relation: Relation | None = None) -> Iterator[Link]:
+        """Every graded row of the pairs that no window leaves out, host by host."""
+        for each in RELATIONS if relation is None else (relation,):
+            judge = self.judge(each)
+            for host in self.base.all(RECORDS[each.host]):
+                for kind in each.guests:
+                    for id_ in sorted(self._near(each, host, kind, False)[0]):
+                        for g in judge.grades(host, self.record(kind, id_)):
+                            yield _link(each, host, id_, g)
+
+    def pads_of(self, shape: str) -> tuple[Pad, ...]:
+        """The pads of a shape."""
+        return tuple(self.base.get(Pad, i) for i in self._families("pad").get(shape, ()))
+
+
+def _link(relation: Relation, host: Record, guest: str, g: Grade) -> Link:
+    return Link(relation.name, host.id, guest, g.check, g.state, g.band, g.margin)

@@ -1,0 +1,117 @@
+"""A few checks of a setup by themselves, with the rules, measures and limits of the whole sheet.
+
+The rules that a check's row comes from, and those that these start from, are taken out of the
+rulebook; the rest of the way (matching, measuring, judging, walking) is that of every sheet. So a
+pair check, or the wheel's column, cannot come out otherwise than on the sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import cache
+
+from lugplane.answers.rows import Row, walk
+from lugplane.deduce import plain
+from lugplane.deduce.deduction import deduce
+from lugplane.deduce.grammar import Rule
+from lugplane.deduce.rulebook import Rulebook
+from lugplane.errors import EngineError
+from lugplane.facts.records import Record
+from lugplane.setup.parts import Setup
+
+NOWHERE = ("", 0, 0)
+
+
+class Some:
+    """Some of a rulebook's checks, to be walked over setups again and again."""
+
+    def __init__(self, rulebook: Rulebook, checks: Iterable[str]) -> None:
+        """Raises `EngineError` for a check that is not on the list."""
+        known = {c.id: c for c in rulebook.checks}
+        wanted = tuple(dict.fromkeys(checks))
+        for name in wanted:
+            if name not in known:
+                raise EngineError(f"there is no check {name}")
+        self.checks = wanted
+        self._rulebook = Rulebook(
+            rulebook.limits,
+            tuple(known[name] for name in wanted),
+            _rules_behind(rulebook, [known[name].name for name in wanted], wanted),
+            rulebook.steps,
+        )
+
+    def rows(self, setup: Setup) -> tuple[Row, ...]:
+        """The rows of these checks, in the order in which they were asked for."""
+        return walk(deduce(setup, self._rulebook, plain.match))
+
+    def limits_of(self, check: str, words: Mapping[str, str]) -> tuple[str, ...]:
+        """The limits that a check may be held against.
+
+        `words` are what the starting words of a setup are known to be; a rule that asks for
+        another word under one of these keys does not come into question.
+        """
+        name = next(c.name for c in self._rulebook.checks if c.id == check)
+        return tuple(
+            rule.judge
+            for rule in self._rulebook.rules
+            if rule.measure == name and rule.judge and _may_fire(rule, words)
+        )
+
+
+def _may_fire(rule: Rule, words: Mapping[str, str]) -> bool:
+    asked = (pair for pattern in rule.when for pair in pattern.equals)
+    return all(words.get(key, word) == word for key, word in asked)
+
+
+def _rules_behind(
+    rulebook: Rulebook, names: Iterable[str], checks: Iterable[str]
+) -> tuple[Rule, ...]:
+    """The rules that give these quantities and choices, and all that they may start from."""
+    wanted: list[Mapping[str, str]] = []
+    for name in names:
+        wanted += [{"quantity": name}, {"choice": name}]
+    applies = {c.id: c.applies for c in rulebook.checks}
+    wanted += [pattern for check in checks for pattern in applies[check]]
+    taken: set[str] = set()
+    while wanted:
+        pattern = wanted.pop()
+        for rule in rulebook.rules:
+            if rule.id not in taken and _may_give(rule, pattern):
+                taken.add(rule.id)
+                wanted += [dict(p.equals) for p in rule.when]
+    return tuple(r for r in rulebook.rules if r.id in taken)
+
+
+def _may_give(rule: Rule, pattern: Mapping[str, str]) -> bool:
+    if rule.measure and pattern.get("quantity") == rule.measure:
+        return True
+    if rule.choose and pattern.get("choice") == rule.choose:
+        return True
+    return any(all(dict(words).get(k) == v for k, v in pattern.items()) for words in rule.then)
+
+
+@cache
+def blank(kind: str) -> Record:
+    """A record of a kind of which nothing is known."""
+    from lugplane.facts.decode import Decoder
+    from lugplane.quantity.limits import Assumed
+
+    # An outline without points has a doubt all the same, whatever it is.
+    decoder = Decoder({"report": Assumed(0.0, 0.0)}, lambda path: NOWHERE)
+    return decoder.record(kind, "", {})
+
+
+def pair_setup(host: Record, guest: Record, adapter: bool = False) -> Setup:
+    """A setup of which two parts are known and nothing else."""
+    parts: dict[str, Record | None] = {
+        k: blank(k) for k in ("platform", "knuckle", "caliper", "disc", "pad")
+    }
+    parts |= {"carrier": None, "wheel": None, host.kind: host, guest.kind: guest}
+    return Setup(  # each part is of the class that its kind names
+        axle_name="front",
+        hose=None,
+        bolts=(),
+        washers=(),
+        adapter=adapter,
+        **parts,  # type: ignore[arg-type]
+    )
