@@ -21,7 +21,7 @@ Run = Callable[..., subprocess.CompletedProcess[str]]
 
 @pytest.fixture(scope="session")
 def lugplane(tmp_path_factory: pytest.TempPathFactory) -> Run:
-    """Run the command line, `lugplane("sheet", ...)`, from an empty folder and a cache of its own."""
+    """Run the command line, `lugplane("sheet", ...)`, from an empty folder, with its own cache."""
     empty = tmp_path_factory.mktemp("empty")
     cache = tmp_path_factory.mktemp("cache")
 

@@ -79,7 +79,7 @@ def test_the_centre_from_the_face_that_sits_on_the_ear(
 
 
 def test_inboard_spacing_has_the_other_sign(shop: Workshop) -> None:
-    """s = σ (x_mid - x_e - d): with the ear face at 22 and d -46, the caliper hangs 5 too far out."""
+    """s = σ (x_mid - x_e - d), with the ear face at 22 and d -46."""
     p = place(
         shop,
         "knuckle.side=inboard",
