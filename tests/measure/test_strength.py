@@ -51,7 +51,6 @@ def test_the_ends_of_iso_898_are_inside() -> None:
 @pytest.mark.parametrize(
     ("name", "nominal_mm"),
     [
-        ("9.8", 12.0),
         ("", 12.0),
         ("10.90", 12.0),
         ("10.9", 1.5),

@@ -8,11 +8,11 @@ constants, taken as keyword arguments by their names in `rules/limits.yaml`. It 
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from lugplane.quantity.form import Extent, Form, Missing, extent
+from lugplane.quantity.form import Effect, Extent, Form, Missing, extent
 from lugplane.quantity.judge import CANNOT_TELL, Limit
 from lugplane.setup.parts import Setup
 from lugplane.setup.place import Place
@@ -45,12 +45,24 @@ class Stack:
     """What goes between ear and lug.
 
     `k` its thickness and `e` the error left, both as forms; `options` in the order of the spacing
-    they serve. More than one option (or one made to measure) settles at the mock-up.
+    they serve. More than one option (or one made to measure) settles at the mock-up: then
+    `regimes` are the cases, bare and spaced, that may come out of it, `main` the likeliest, and
+    `k` and `e` those of one of them.
     """
 
     k: Form
     e: Form
     options: tuple[StackOption, ...]
+    regimes: tuple[Regime, ...] = ()
+    main: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Regime:
+    """One case of a stack that is settled at the mock-up: its thickness and the error left."""
+
+    k: Form
+    e: Form
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +155,8 @@ class Bench:
         self.limits = limits
         self.findings: dict[str, Finding] = {}
         self.premises: Mapping[str, Mapping[str, str]] = {}
+        self.regime: int | None = None
+        self.stack_read = False
 
     def detail(self, choice: str) -> Detail:
         """What an earlier choice chose. Raises `Missing` where it could not choose."""
@@ -160,11 +174,29 @@ class Bench:
 
     @property
     def stack(self) -> Stack:
-        """The stack that was chosen."""
+        """The stack that was chosen, in the case that is being looked at (else the main one)."""
         detail = self.detail("stack")
         if not isinstance(detail, Stack):
             raise LookupError("stack")
-        return detail
+        self.stack_read = True
+        if not detail.regimes:
+            return detail
+        at = detail.regimes[detail.main if self.regime is None else self.regime]
+        return replace(detail, k=at.k, e=at.e)
+
+    @property
+    def regimes(self) -> int:
+        """How many cases the stack has. Raises as `stack` does."""
+        return max(len(self.stack.regimes), 1)
+
+    def in_each_regime(self) -> Iterator[int]:
+        """Look at each case of the stack in turn."""
+        try:
+            for n in range(self.regimes):
+                self.regime = n if self.regimes > 1 else None
+                yield n
+        finally:
+            self.regime = None
 
     @property
     def bolts(self) -> Bolts:
@@ -254,7 +286,7 @@ def run(bench: Bench, kind: str, name: str) -> Finding:
     not_applying = blocked = ""
     with bench.place.noting() as note:
         try:
-            result = entry.call(bench, **given)
+            result = _call(bench, entry, given) if kind == "measure" else entry.call(bench, **given)
             if isinstance(result, Reckoned):
                 reckoned = result
             else:
@@ -272,6 +304,52 @@ def run(bench: Bench, kind: str, name: str) -> Finding:
     finding = Finding(name, reckoned, chosen, missing, not_applying, blocked, tuple(note))
     bench.findings[name] = finding
     return finding
+
+
+def _call(bench: Bench, entry: Entry, given: Mapping[str, float]) -> Reckoned:
+    """Call a measure; where it reads a stack of several cases, in each of them, and join them."""
+    bench.stack_read = False
+    try:
+        first: Reckoned = entry.call(bench, **given)
+    except DoesNotApply:
+        if not bench.stack_read or bench.regimes == 1:
+            raise
+    else:
+        if not bench.stack_read or bench.regimes == 1:
+            return first
+    found: list[Reckoned] = []
+    silent: DoesNotApply | None = None
+    for _ in bench.in_each_regime():
+        try:
+            found.append(entry.call(bench, **given))
+        except DoesNotApply as error:
+            silent = error
+    if not found:
+        raise silent or LookupError("no case of the stack")
+    return joined(found)
+
+
+def joined(parts: Sequence[Reckoned]) -> Reckoned:
+    """One quantity that covers those of several cases."""
+    notes = {k: _hull([p.notes[k] for p in parts if k in p.notes]) for k in parts[0].notes}
+    have = [p.have for p in parts if p.have is not None]
+    need = [p.need for p in parts if p.need is not None]
+    return Reckoned(
+        _hull([p.judged for p in parts]),
+        parts[0].unit,
+        _hull(have) if have else None,
+        _hull(need) if need else None,
+        notes,
+    )
+
+
+def _hull(parts: Sequence[Extent]) -> Extent:
+    effects: dict[str, Effect] = {}
+    for part in parts:
+        for path, effect in part.effects.items():
+            if path not in effects or effect.reach > effects[path].reach:
+                effects[path] = effect
+    return Extent(min(p.lo for p in parts), max(p.hi for p in parts), parts[-1].nominal, effects)
 
 
 def margin(

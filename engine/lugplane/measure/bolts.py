@@ -45,6 +45,7 @@ def at_least(*classes: str) -> str:
 def class_(b: Bench) -> Choice:
     """The least property class: never below the original nor 8.8; a long stack asks for more."""
     original = b.place.word(b.setup.knuckle.bolt.class_)
+    joint_state(b)
     b.detail("stack")  # without a stack the class is as unknown as what it depends on
     asked = b.premises["c"]["least"]
     needed = at_least("8.8", original, *([] if asked == "original" else [asked]))
@@ -294,11 +295,12 @@ def _original_unfit(b: Bench, needed: str) -> str:
 def bolt(b: Bench) -> Choice:
     """Choose the bolt for every stack within the stack's doubt (TRADE §3, lengths)."""
     j = joint(b)
-    k = b.stack.k
+    stacks = [b.stack.k for _ in b.in_each_regime()]
+    ranges = [(max(k.lo, 0.0), max(k.hi, 0.0)) for k in stacks]
     b.detail("class")
     found = b.findings["class"].choice
     needed = found.said if found else "10.9"
-    lo, hi = max(k.lo, 0.0), max(k.hi, 0.0)
+    lo, hi = min(low for low, _ in ranges), max(high for _, high in ranges)
     unfit = _original_unfit(b, needed)
     candidates: list[ChosenBolt] = []
     if not unfit:
@@ -307,24 +309,36 @@ def bolt(b: Bench) -> Choice:
     if bought is not None:
         candidates.extend(standard_bolts(b, bought))
     at = _why_not_original(j, b, unfit, lo, hi)
-    options = _cover(j, b, candidates, lo, hi)
+    options = _merged([o for low, high in ranges for o in _cover(j, b, candidates, low, high)])
     if all(o.bolt is None for o in options):
         doubtful = _possible(j, b, candidates, lo, hi)
         if doubtful:
             return Choice(CANNOT_TELL, "", None, doubtful)
         return Choice("none", at, Bolts(options, at))
     if any(o.bolt is None for o in options):
-        return Choice(
-            CANNOT_TELL,
-            "",
-            None,
-            tuple(i.path for i in k.terms if i.path[0] != "(") or ("spacing_mm",),
-        )
+        return Choice(CANNOT_TELL, "", None, _doubt_of(stacks))
     if len(options) > 1:
         return Choice("settle", at, Bolts(options, at))
     only = options[0].bolt
     stays = only is not None and not only.record
     return Choice("stays" if stays else "replaced", "" if stays else at, Bolts(options, at))
+
+
+def _doubt_of(stacks: list[Form]) -> tuple[str, ...]:
+    """The facts that the stack's doubt comes from; where it is settled later, the spacing."""
+    facts = [i.path for k in stacks for i in k.terms if i.path[0] != "("]
+    return tuple(dict.fromkeys(facts)) or ("spacing_mm",)
+
+
+def _merged(options: list[BoltOption]) -> tuple[BoltOption, ...]:
+    """Neighbours with the same bolt as one."""
+    merged: list[BoltOption] = []
+    for o in options:
+        if merged and merged[-1].bolt == o.bolt:
+            merged[-1] = BoltOption(o.bolt, merged[-1].from_, o.to)
+        else:
+            merged.append(o)
+    return tuple(merged)
 
 
 def _why_not_original(j: Joint, b: Bench, unfit: str, lo: float, hi: float) -> str:
@@ -353,17 +367,14 @@ def _cover(
     marks = sorted({lo, hi, *(m for _, a, z in spans for m in (a, z) if lo < m < hi)})
     if lo == hi:
         marks = [lo, hi]
-    options: list[BoltOption] = []
+    found: list[BoltOption] = []
     for a, z in pairwise(marks):
         if z - a < 1e-7 and lo != hi:
             continue
         middle = (a + z) / 2
         best = next((c for c, u, v in spans if u - _GRAIN <= middle <= v + _GRAIN), None)
-        if options and options[-1].bolt == best:
-            options[-1] = BoltOption(best, options[-1].from_, z)
-        else:
-            options.append(BoltOption(best, a, z))
-    return tuple(options)
+        found.append(BoltOption(best, a, z))
+    return _merged(found)
 
 
 def _possible(
@@ -388,7 +399,8 @@ def _over(b: Bench, quantity: Quantity, have: Quantity | None = None) -> Reckone
     for o in options:
         if o.bolt is None:
             continue
-        k = b.stack.k if len(options) == 1 else within("(stack)", o.from_, o.to)
+        exact = len(options) == 1 and b.regimes == 1
+        k = b.stack.k if exact else within("(stack)", o.from_, o.to)
         parts.append((quantity(j, b, o.bolt, k), have(j, b, o.bolt, k) if have else None))
     judged = _hull([a for a, _ in parts])
     got = [h for _, h in parts if h is not None]

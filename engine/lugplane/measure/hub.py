@@ -91,7 +91,7 @@ def surroundings(b: Bench) -> Choice:
         points = p.points(b.setup.caliper.outline.points_x_r_y)
     except Missing as missing:
         return Choice("look", f"not known: {', '.join(missing.facts)}")
-    outermost = max(ring, *(r.hi for _, r in swept_points(b, points)))
+    outermost = max(ring, *(r.hi for _ in b.in_each_regime() for _, r in swept_points(b, points)))
     if outermost <= clear:
         return Choice("known-free", f"outermost {outermost:.0f} mm, known free to {clear:.0f} mm")
     return Choice("look", f"outermost {outermost:.0f} mm, known free only to {clear:.0f} mm")

@@ -17,6 +17,7 @@ from lugplane.quantity.form import (
     Extent,
     Form,
     Missing,
+    hypot_of,
     least,
     most,
     within,
@@ -133,7 +134,7 @@ def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
             return _trim_bounds(b, running_gap_mm, 4)
         return coarse
 
-    return b.place.keep("worst_trim", make)
+    return b.place.keep(f"worst_trim {b.regime}", make)
 
 
 def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
@@ -226,10 +227,13 @@ def plate_hat(b: Bench) -> Reckoned:
 
 @measure
 def piston_cover(b: Bench, *, running_gap_mm: float) -> Reckoned:
-    """Piston-centre radius over the lining that is left, at mid-pad: least of both sides."""
+    """Piston-centre radius within the lining that is left, at mid-pad: least of both sides."""
     p = b.place
     shape = outline(b)
-    centre = b.bolt_line + p.lift + p.q(b.setup.caliper.line_to_piston_mm)
-    bottom = b.lining_top + shape.lower_at(0.0) + _edge(edge_doubt(b).inner)
+    y = p.bolt_line_offset
+    centre = hypot_of("pistons", y, b.bolt_line + p.lift + p.q(b.setup.caliper.line_to_piston_mm))
+    edge = _edge(edge_doubt(b).inner)
+    bottom = hypot_of("inner edge", y, b.lining_top + shape.lower_at(0.0) + edge)
+    top = hypot_of("outer edge", y, b.lining_top)
     rims = (bottom, *trim_circles(b, running_gap_mm))
-    return plain(least(*(centre - r for r in rims), b.lining_top - centre, p.disc_radius - centre))
+    return plain(least(*(centre - r for r in rims), top - centre, p.disc_radius - centre))

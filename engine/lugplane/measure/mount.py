@@ -18,7 +18,7 @@ from lugplane.measure.lining import outermost_bare
 from lugplane.measure.threads import Thread, parse_thread
 from lugplane.quantity.form import extent, least, magnitude, most
 from lugplane.quantity.judge import CANNOT_TELL
-from lugplane.quantity.text import number
+from lugplane.quantity.text import number, span
 
 
 @choice
@@ -101,6 +101,21 @@ def spacing(b: Bench) -> Reckoned:
     if b.radial:
         raise DoesNotApply("a radially mounted caliper cannot be spaced along the axle")
     return plain(b.place.spacing)
+
+
+@choice
+def measured_spacing(b: Bench) -> Choice:
+    """Whether a spacing taken at a mock-up agrees with what the facts would give."""
+    s = b.place.measured_spacing
+    if s is None:
+        raise DoesNotApply("no spacing has been measured at a mock-up")
+    if b.place.contradicted:
+        return Choice(
+            "contradicts",
+            f"measured {span(s.lo, s.hi, s.nominal)} mm, outside what the facts allow: one of ear "
+            "face, disc height and face to centre is not as recorded",
+        )
+    return Choice("agrees", f"measured {span(s.lo, s.hi, s.nominal)} mm")
 
 
 @measure

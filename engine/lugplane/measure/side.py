@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from lugplane.measure.bench import Bench, Choice, choice
+from lugplane.measure.bench import Bench, Choice, Undecided, choice
 
 
 @choice
 def hand(b: Bench) -> Choice:
     """Which side's caliper goes where, so that a bleeder is uppermost (TRADE §2, hand)."""
     p, caliper = b.place, b.setup.caliper
-    if p.word(caliper.hand) == "either":
-        return Choice("either", "one caliper serves both sides")
     designed = p.word(caliper.designed_for.behind_axle)
     here = p.word(b.setup.knuckle.behind_axle)
     if designed == here:
+        if caliper.hand.text == "either":
+            return Choice("either", "one caliper serves both sides")
         return Choice("as-designed", "left on the left, right on the right")
     if p.word(caliper.bleeders) == "both-ends":
         return Choice("either", "bleeders at both ends: no swap is needed")
+    if p.word(caliper.hand) == "either":
+        raise Undecided(
+            "one caliper for both sides with one bleeder, turned over: look whether it comes "
+            "uppermost"
+        )
     ahead = "behind the axle" if here == "true" else "ahead of the axle"
     return Choice(
         "swap",

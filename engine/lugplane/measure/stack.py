@@ -10,6 +10,7 @@ from lugplane.measure.bench import (
     Choice,
     DoesNotApply,
     Reckoned,
+    Regime,
     Stack,
     StackOption,
     Undecided,
@@ -18,7 +19,7 @@ from lugplane.measure.bench import (
     plain,
 )
 from lugplane.measure.lining import outermost_bare
-from lugplane.measure.mount import read_thread, thread
+from lugplane.measure.mount import thread
 from lugplane.quantity.form import Form, Missing, least, magnitude, within
 
 _NAMES = {"bare": "none", "washers": "washers", "ring": "ring"}
@@ -41,8 +42,8 @@ def stack(
     """Choose the stack for every spacing within its doubt (TRADE §2, stack; DESIGN §4).
 
     One option that serves the whole interval is exact. Several, or a ring that no one thickness
-    makes right, settle at the mock-up: then the stack follows the spacing and the error left is
-    anywhere within the window.
+    makes right, settle at the mock-up: then the setup has two cases, bare and spaced, and the
+    error left by a spacer is anywhere within the window.
     """
     radial = b.radial
     found = b.findings["lift" if radial else "spacing"]
@@ -59,6 +60,10 @@ def stack(
         made = within("(adapter plate)", -ring_plus_minus_mm, ring_plus_minus_mm)
         whole = StackOption("plate", 1, None, s.lo, s.hi)
         return Choice("plate", plate.choice.said, Stack(s + made, made * sigma, (whole,)))
+    if s.hi <= bare:
+        # Bare needs no thread to be known; a spacing below the window is told by its own check.
+        whole = StackOption("bare", 0, 0.0, s.lo, s.hi)
+        return Choice("none", "", Stack(Form(), s * -sigma, (whole,)))
     counted = [
         (n, n * t, n * washer_plus_minus_mm)
         for t in _washers(b)
@@ -86,14 +91,32 @@ def stack(
         )
         e = (k - s) * sigma
         return Choice(_NAMES[single.kind], "", Stack(k, e, options))
-    reach = max(bare if any(o.kind == "bare" for o in options) else 0.0, window)
-    low = high = reach
-    if any(o.kind == "bare" for o in options):
-        # Bare below the window: the error there is the spacing itself.
-        high = max(high, -s.lo)
-    # Measuring the spacing at the mock-up is what takes this doubt away.
-    e = within("spacing_mm", -low, high, 0.0) * sigma
-    return Choice("settle", "", Stack(s + e * sigma, e, options))
+    regimes = _regimes(s, bare, window, sigma, ring_least_mm)
+    main = len(regimes) - 1 if s.nominal > bare else 0
+    return Choice("settle", "", Stack(regimes[main].k, regimes[main].e, options, regimes, main))
+
+
+def _regimes(
+    s: Form, bare: float, window: float, sigma: int, ring_least_mm: float
+) -> tuple[Regime, ...]:
+    """What a mock-up may lead to: bare where the spacing is within its window, else spaced.
+
+    Measuring the spacing at the mock-up is what takes these doubts away, so they bear its name.
+    """
+    found: list[Regime] = []
+    if s.lo < bare:
+        left = within("spacing_mm", s.lo, min(s.hi, bare))
+        found.append(Regime(Form(), left * -sigma))
+    if s.hi > bare:
+        thinnest = max(max(s.lo, bare) - window, ring_least_mm)
+        thickest = max(s.hi + window, thinnest)
+        found.append(
+            Regime(
+                within("(stack)", thinnest, thickest),
+                within("spacing_mm", -window, window, 0.0),
+            )
+        )
+    return tuple(found)
 
 
 def _lift(b: Bench, radial_target_mm: float) -> Form:
@@ -109,7 +132,7 @@ def _one_ring(s: Form, window: float, least_mm: float) -> StackOption | None:
     """One ring, in tenths, that lands in the window for every spacing within its doubt; or None."""
     if s.lo < 0:
         return None
-    thickness = max(math.floor((s.lo + s.hi) / 2 * 10 + 0.5) / 10, least_mm)
+    thickness = max(math.floor((s.lo + s.hi) / 2 * 10 + 0.5 + 1e-9) / 10, least_mm)
     if max(abs(thickness - s.lo), abs(thickness - s.hi)) > window + 1e-9:
         return None
     return StackOption("ring", 1, thickness, s.lo, s.hi)
@@ -118,9 +141,8 @@ def _one_ring(s: Form, window: float, least_mm: float) -> StackOption | None:
 def _washers(b: Bench) -> list[float]:
     try:
         size = thread(b).nominal_mm
-    except DoesNotApply:
-        # No bolt clamps this joint; what would go between is still worth telling.
-        size = read_thread(b.place.word(b.setup.knuckle.bolt.thread)).nominal_mm
+    except DoesNotApply as error:
+        raise Undecided(f"what goes between hangs on the bolt: {error}") from error
     sizes = {
         w.thickness_mm.reading.nominal
         for w in b.setup.washers

@@ -25,11 +25,12 @@ class PropertyClass:
     proof_mpa: float
 
 
-# ISO 898-1, tables of mechanical properties and of proof loads. 5.6 and the yield of 8.8 above
-# 16 mm are from memory.
+# ISO 898-1, tables of mechanical properties and of proof loads. 5.6, 9.8 (up to 16 mm only) and the
+# yield of 8.8 above 16 mm are from memory.
 _UP_TO_16 = (
     PropertyClass("5.6", 500.0, 500.0, 300.0, 280.0),
     PropertyClass("8.8", 800.0, 800.0, 640.0, 580.0),
+    PropertyClass("9.8", 900.0, 900.0, 720.0, 650.0),
     PropertyClass("10.9", 1000.0, 1040.0, 940.0, 830.0),
     PropertyClass("12.9", 1200.0, 1220.0, 1100.0, 970.0),
 )

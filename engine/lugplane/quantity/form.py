@@ -52,9 +52,7 @@ class Form:
     constant: float = 0.0
     terms: Mapping[Input, float] = field(default_factory=dict)
     # Asked for far more often than forms are made.
-    _bounds: tuple[float, float] | None = field(
-        default=None, init=False, repr=False, compare=False
-    )
+    _bounds: tuple[float, float] | None = field(default=None, init=False, repr=False, compare=False)
 
     @classmethod
     def of(cls, path: str, lo: float, hi: float, nominal: float | None = None) -> Form:

@@ -145,6 +145,11 @@ def _overridden(setup: Setup, texts: Sequence[str]) -> Setup:
         if record is None:
             raise BadInput(f"--set {path}: this setup has no {kind}")
         setup = replace(setup, **{kind: apply(record, path, value)})
+    if "spacing_mm" in measured and setup.knuckle.mount.text == "radial":
+        raise BadInput(
+            "--set spacing_mm: this mount is radial, its spacing is not along the axle; set what "
+            "was measured of disc, seat and lining"
+        )
     return replace(setup, measured=measured) if measured else setup
 
 

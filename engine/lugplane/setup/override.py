@@ -33,6 +33,8 @@ def split(text: str) -> tuple[str, str]:
         raise BadInput(f"--set {name}: not a fact (KIND.NAME) nor a measured quantity ({known})")
     kind = name.split(".", 1)[0]
     paths = fact_paths(kind) if kind in KINDS else ()
+    if name.endswith(".plus_minus_mm"):
+        raise BadInput(f"--set {name}: the ± of an outline belongs into a facts folder of yours")
     if name not in paths:
         pool = [p for k in KINDS for p in fact_paths(k)]
         near = difflib.get_close_matches(name, pool, n=3, cutoff=0.5)

@@ -8,9 +8,10 @@ with the facts that are not known.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from lugplane.facts.value import Value
-from lugplane.quantity.form import Form, Missing, smooth
+from lugplane.quantity.form import Form, Missing, hull, smooth
 from lugplane.setup.parts import Setup
 from lugplane.setup.trace import Tracer, placed
 
@@ -99,7 +100,7 @@ class Place(Tracer):
         not known, or where the measurement is no better than the facts.
         """
         s = self.measured_spacing
-        if s is None or self.mount != "axial":
+        if s is None or self.mount != "axial" or self.contradicted:
             return None
         found: dict[str, Form] = {}
         for name in ("ear_face", "to_centre", "middle"):
@@ -117,25 +118,72 @@ class Place(Tracer):
         return None
 
     @placed
+    def contradicted(self) -> bool:
+        """Whether a measured spacing lies wholly outside what the facts allow."""
+        s = self.measured_spacing
+        if s is None or self.mount != "axial":
+            return False
+        try:
+            facts = (
+                self.middle_by_disc - self.ear_face_by_facts - self.to_centre_by_facts
+            ) * self.sigma
+        except Missing:
+            return False
+        return s.lo > facts.hi or s.hi < facts.lo
+
+    def _settled(self, name: str, by_others: Callable[[], Form]) -> Form:
+        """One of the three places a spacing ties together.
+
+        Where the measurement contradicts the facts nobody knows which of the three is wrong: each
+        may be what its fact says, or what follows from the other two.
+        """
+        if self.solved == name:
+            return by_others()
+        by_fact: Form = getattr(self, _BY_FACTS[name])
+        if not self.contradicted:
+            return by_fact
+        return hull(f"({name}: facts and measurement disagree)", [by_fact, by_others()])
+
+    @placed
     def middle(self) -> Form:
         """`x_mid`, the disc's mid-plane."""
-        if self.solved == "middle":
-            return self.ear_face + self.to_centre + self._spacing_measured * self.sigma
-        return self.middle_by_disc
+        return self._settled(
+            "middle",
+            lambda: (
+                self._other("ear_face")
+                + self._other("to_centre")
+                + self._spacing_measured * self.sigma
+            ),
+        )
 
     @placed
     def ear_face(self) -> Form:
         """`x_e`."""
-        if self.solved == "ear_face":
-            return self.middle - self.to_centre - self._spacing_measured * self.sigma
-        return self.ear_face_by_facts
+        return self._settled(
+            "ear_face",
+            lambda: (
+                self._other("middle")
+                - self._other("to_centre")
+                - self._spacing_measured * self.sigma
+            ),
+        )
 
     @placed
     def to_centre(self) -> Form:
         """`d`."""
-        if self.solved == "to_centre":
-            return self.middle - self.ear_face - self._spacing_measured * self.sigma
-        return self.to_centre_by_facts
+        return self._settled(
+            "to_centre",
+            lambda: (
+                self._other("middle")
+                - self._other("ear_face")
+                - self._spacing_measured * self.sigma
+            ),
+        )
+
+    def _other(self, name: str) -> Form:
+        """A place by its own facts, for solving another."""
+        form: Form = getattr(self, _BY_FACTS[name])
+        return form
 
     @property
     def _spacing_measured(self) -> Form:
