@@ -37,8 +37,8 @@ def test_a_ring_six_thinner_takes_half_the_spacing(shop: Workshop) -> None:
 
     Theory at equal overall height says 3 less; the two agree within 0.6.
     """
-    thick = sheet(shop, "disc.thickness_mm=36", "disc.min_thickness_mm=34", "disc.height_mm=54")
-    thin = sheet(shop, "disc.thickness_mm=30", "disc.min_thickness_mm=28", "disc.height_mm=54")
+    thick = sheet(shop, "disc.thickness_mm=36±0", "disc.min_thickness_mm=34±0", "disc.height_mm=54±0")
+    thin = sheet(shop, "disc.thickness_mm=30±0", "disc.min_thickness_mm=28±0", "disc.height_mm=54±0")
     assert spacing(thick) == pytest.approx(5.0)
     assert spacing(thick) - spacing(thin) == pytest.approx(3.0)
     practice = {"thick": 2 * WASHER, "thin": 1 * WASHER}
@@ -48,15 +48,15 @@ def test_a_ring_six_thinner_takes_half_the_spacing(shop: Workshop) -> None:
 
 def test_up_to_five_the_original_bolt_may_stay(shop: Workshop) -> None:
     """Common practice, no source: where its engagement (and its class) allows."""
-    s = sheet(shop, "spacing_mm=5.0", "knuckle.bolt.length_mm=45", "knuckle.bolt.class=10.9")
+    s = sheet(shop, "spacing_mm=5.0±0", "knuckle.bolt.length_mm=45±0", "knuckle.bolt.class=10.9")
     assert s.row("bolt").band == "stays"
-    short = sheet(shop, "spacing_mm=5.0", "knuckle.bolt.length_mm=40", "knuckle.bolt.class=10.9")
+    short = sheet(shop, "spacing_mm=5.0±0", "knuckle.bolt.length_mm=40±0", "knuckle.bolt.class=10.9")
     assert short.row("bolt").band == "replaced"
 
 
 def test_near_seven_the_next_length_in_10_9(shop: Workshop) -> None:
     """Common practice, no source."""
-    s = sheet(shop, "spacing_mm=7.0", "knuckle.bolt.length_mm=40", "disc.height_mm=48")
+    s = sheet(shop, "spacing_mm=7.0±0", "knuckle.bolt.length_mm=40±0", "disc.height_mm=48±0")
     (bolt,) = s.bolts
     assert bolt.class_ == "10.9"
     assert bolt.length_mm == 45.0
@@ -66,12 +66,12 @@ def test_a_caliper_made_for_36_may_run_on_30(shop: Workshop) -> None:
     """Common practice, no source: 3 mm more travel a side, within the safe travel."""
     s = sheet(
         shop,
-        "disc.thickness_mm=30",
-        "disc.min_thickness_mm=28",
-        "disc.height_mm=54",
-        "caliper.slot_mm=72",
-        "caliper.opening_mm=44",
-        "caliper.pistons.safe_travel_mm=19",
+        "disc.thickness_mm=30±0",
+        "disc.min_thickness_mm=28±0",
+        "disc.height_mm=54±0",
+        "caliper.slot_mm=72±0",
+        "caliper.opening_mm=44±0",
+        "caliper.pistons.safe_travel_mm=19±0",
     )
     assert s.row("worn-travel").state == "holds"
     assert s.row("room-new").state == "holds"

@@ -116,7 +116,7 @@ def test_one_opening_for_cheeks_and_abutments_would_fail(lugplane: Any) -> None:
         "--only-kb",
         str(KB),
         "--set",
-        "caliper.abutment_opening_mm=40",
+        "caliper.abutment_opening_mm=40±0",
     )
     abutment = row(json.loads(done.stdout), "abutment")
     assert abutment["state"] == "fails"

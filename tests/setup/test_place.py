@@ -26,12 +26,12 @@ def place(shop: Workshop, *set_: str, parts: tuple[str, ...] = ()) -> Place:
 def test_the_middle_plane_by_either_datum(shop: Workshop) -> None:
     """x_mid = p - H + T/2 to the wheel face, -H + T/2 to the hub face (TRADE §2)."""
     assert place(shop).middle.nominal == pytest.approx(7 - 50 + 14)
-    hub = place(shop, "disc.height_to=hub-face", "disc.height_mm=43")
+    hub = place(shop, "disc.height_to=hub-face", "disc.height_mm=43±0")
     assert hub.middle.nominal == pytest.approx(-43 + 14)
 
 
 def test_same_height_and_a_ring_six_thinner_moves_three_inboard(shop: Workshop) -> None:
-    thin = place(shop, "disc.thickness_mm=22")
+    thin = place(shop, "disc.thickness_mm=22±0")
     assert place(shop).middle.nominal - thin.middle.nominal == pytest.approx(3.0)
 
 
@@ -44,8 +44,8 @@ def test_the_bolt_line_from_two_hole_radii(shop: Workshop) -> None:
     one, two = (71 + y0, 71 - y0)
     odd = place(
         shop,
-        f"knuckle.ear.hole_1_radius_mm={(rb**2 + one**2) ** 0.5:.9f}",
-        f"knuckle.ear.hole_2_radius_mm={(rb**2 + two**2) ** 0.5:.9f}",
+        f"knuckle.ear.hole_1_radius_mm={(rb**2 + one**2) ** 0.5:.9f}±0",
+        f"knuckle.ear.hole_2_radius_mm={(rb**2 + two**2) ** 0.5:.9f}±0",
     )
     assert odd.bolt_line_offset.nominal == pytest.approx(y0, abs=1e-6)
     assert odd.bolt_line_bare.nominal == pytest.approx(rb, abs=1e-6)
@@ -53,7 +53,7 @@ def test_the_bolt_line_from_two_hole_radii(shop: Workshop) -> None:
 
 def test_holes_that_cannot_be_so_far_apart_are_not_placed(shop: Workshop) -> None:
     with pytest.raises(ValueError, match="so far apart"):
-        _ = place(shop, "knuckle.ear.hole_1_radius_mm=0.3").bolt_line_bare
+        _ = place(shop, "knuckle.ear.hole_1_radius_mm=0.3±0").bolt_line_bare
 
 
 @pytest.mark.parametrize(
@@ -73,7 +73,7 @@ def test_the_centre_from_the_face_that_sits_on_the_ear(
         shop,
         f"knuckle.side={side}",
         f"caliper.lug_face={face}",
-        f"caliper.face_to_centre_mm={stated}",
+        f"caliper.face_to_centre_mm={stated}±0",
     )
     assert p.to_centre.nominal == pytest.approx(expected)
 
@@ -84,8 +84,8 @@ def test_inboard_spacing_has_the_other_sign(shop: Workshop) -> None:
         shop,
         "knuckle.side=inboard",
         "caliper.lug_face=outboard",
-        "knuckle.ear_face_mm=22",
-        "caliper.face_to_centre_mm=-46",
+        "knuckle.ear_face_mm=22±0",
+        "caliper.face_to_centre_mm=-46±0",
     )
     assert p.spacing.nominal == pytest.approx(-(-29 - 22 + 46))
 
@@ -107,7 +107,7 @@ def test_a_measured_spacing_solves_the_unknown_place(shop: Workshop) -> None:
 
 def test_two_unknown_places_stay_unknown(shop: Workshop) -> None:
     p = place(
-        shop, "caliper.face_to_centre_mm=unknown", "knuckle.ear_face_mm=unknown", "spacing_mm=5"
+        shop, "caliper.face_to_centre_mm=unknown", "knuckle.ear_face_mm=unknown", "spacing_mm=5±0"
     )
     assert p.solved is None
     assert p.spacing.nominal == 5.0

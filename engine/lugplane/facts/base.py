@@ -33,6 +33,11 @@ class Base:
             if family:
                 self._families.setdefault(family, []).append(id_)
 
+    @property
+    def assumed_measured(self) -> Assumed:
+        """The ± of a measurement that states none."""
+        return self._assumed["measured"]
+
     def ids(self, kind: str | None = None) -> Sequence[str]:
         """All ids, or those of one kind, sorted."""
         return sorted(self._kinds if kind is None else self._by_kind.get(kind, []))

@@ -13,7 +13,7 @@ import stat
 import sys
 import threading
 import time
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from types import ModuleType
@@ -153,7 +153,7 @@ def _put(connection: sqlite3.Connection, named: Mapping[str, bytes]) -> None:
     connection.executemany("INSERT OR REPLACE INTO named VALUES(?, ?, ?)", rows)
 
 
-def _replace(file: Path, fill: Any) -> bool:
+def _replace(file: Path, fill: Callable[[sqlite3.Connection], None]) -> bool:
     """Have a new file filled, then put it in the place of `file`."""
     import tempfile
 

@@ -105,10 +105,12 @@ class ForceLines:
     drop: float = 0.0
 
     def front(self, z: float) -> float:
+        """Front braking force over the weight at `z` g."""
         return self.share * z if z <= self.knee_z else self.over * z - self.drop
 
 
 def force_lines(brakes: Brakes, loading: Loading) -> ForceLines:
+    """The lines of this car in this state of loading (mechanics: pressure times N per bar)."""
     front, rear, valve = brakes.front_n_per_bar, brakes.rear_n_per_bar, brakes.valve
     share = front / (front + rear)
     if valve is None or valve.slope == 1.0:

@@ -91,7 +91,9 @@ def surroundings(b: Bench) -> Choice:
         points = p.points(b.setup.caliper.outline.points_x_r_y)
     except Missing as missing:
         return Choice("look", f"not known: {', '.join(missing.facts)}")
-    outermost = max(ring, *(r.hi for _ in b.in_each_regime() for _, r in swept_points(b, points)))
+    # Only a radial mount has a stack that lifts the caliper.
+    cases = b.in_each_regime() if b.radial else (0,)
+    outermost = max(ring, *(r.hi for _ in cases for _, r in swept_points(b, points)))
     if outermost <= clear:
         return Choice("known-free", f"outermost {outermost:.0f} mm, known free to {clear:.0f} mm")
     return Choice("look", f"outermost {outermost:.0f} mm, known free only to {clear:.0f} mm")

@@ -23,6 +23,7 @@ from lugplane.facts.records import (
     Wheel,
 )
 from lugplane.facts.value import Value, Word
+from lugplane.quantity.limits import Assumed
 from lugplane.setup.override import apply, split, value_of
 from lugplane.setup.parts import Setup, family
 
@@ -72,7 +73,7 @@ def assemble(base: Base, wanted: Wanted) -> Setup:
         adapter=wanted.adapter,
         wheel_spacer_mm=wanted.wheel_spacer_mm,
     )
-    return _designed(base, _overridden(setup, wanted.set_))
+    return _designed(base, _overridden(setup, wanted.set_, base.assumed_measured))
 
 
 def _by_kind(base: Base, parts: Sequence[str]) -> dict[str, str]:
@@ -133,18 +134,18 @@ def _pad_id(base: Base, mounted: Caliper | Carrier, axle: Axle) -> str:
     return _compound(base, shape)
 
 
-def _overridden(setup: Setup, texts: Sequence[str]) -> Setup:
+def _overridden(setup: Setup, texts: Sequence[str], assumed: Assumed) -> Setup:
     measured: dict[str, Value] = {}
     for text in texts:
         path, value = split(text)
         if "." not in path:
-            measured[path] = value_of(path, value)
+            measured[path] = value_of(path, value, assumed)
             continue
         kind = path.split(".", 1)[0]
         record = getattr(setup, kind)
         if record is None:
             raise BadInput(f"--set {path}: this setup has no {kind}")
-        setup = replace(setup, **{kind: apply(record, path, value)})
+        setup = replace(setup, **{kind: apply(record, path, value, assumed)})
     if "spacing_mm" in measured and setup.knuckle.mount.text == "radial":
         raise BadInput(
             "--set spacing_mm: this mount is radial, its spacing is not along the axle; set what "

@@ -10,6 +10,7 @@ from lugplane.errors import BadInput
 from lugplane.facts.decode import fact_paths
 from lugplane.facts.records import Record
 from lugplane.facts.value import Fact, Number, Reading, Value, Word
+from lugplane.quantity.limits import Assumed
 from lugplane.quantity.text import ALLOWED, NotAQuantity, parse
 
 R = TypeVar("R", bound=Record)
@@ -43,54 +44,63 @@ def split(text: str) -> tuple[str, str]:
     return name, value
 
 
-def value_of(path: str, text: str) -> Value:
-    """A measured value in the grammar of facts. Raises `BadInput`."""
+def value_of(path: str, text: str, assumed: Assumed) -> Value:
+    """A measured value in the grammar of facts. Raises `BadInput`.
+
+    A bare figure takes the ± assumed of measurements, as it would in a file; `50 ±0` says that it
+    is exact.
+    """
     try:
         jotted = parse(text)
     except NotAQuantity as error:
         raise BadInput(f"--set {path}: {error}; allowed: {ALLOWED}") from error
-    down, up = jotted.doubt or (0.0, 0.0)
+    unit = path.rsplit("_", 1)[-1]
+    spread = assumed.mm if unit == "mm" else abs(jotted.nominal) * assumed.percent / 100
+    down, up = jotted.doubt or (spread, spread)
     reading = Reading(
         jotted.nominal - down,
         jotted.nominal + up,
         jotted.nominal,
         "measured",
         "set",
-        assumed=False,
+        assumed=jotted.doubt is None and spread > 0,
     )
-    return Value(path, path.rsplit("_", 1)[-1], (reading,), AT)
+    return Value(path, unit, (reading,), AT)
 
 
-def apply(record: R, path: str, text: str) -> R:
+def apply(record: R, path: str, text: str, assumed: Assumed) -> R:
     """A record with one fact replaced; `path` starts with the record's kind.
 
     `unknown` as the value takes the fact away. Raises `BadInput` for facts that are lists.
     """
     keys = path.split(".")[1:]
-    changed: R = _with(record, keys, path, text)
+    changed: R = _with(record, keys, path, text, assumed)
     return changed
 
 
-def _with(owner: Any, keys: list[str], path: str, text: str) -> Any:
+def _with(owner: Any, keys: list[str], path: str, text: str, assumed: Assumed) -> Any:
     name = next(f.name for f in fields(owner) if f.name.rstrip("_") == keys[0])
     held = getattr(owner, name)
     if len(keys) > 1 and is_dataclass(held):
-        return replace(owner, **{name: _with(held, keys[1:], path, text)})
-    return replace(owner, **{name: _fact(held, path, text)})
+        return replace(owner, **{name: _with(held, keys[1:], path, text, assumed)})
+    return replace(owner, **{name: _fact(held, path, text, assumed)})
 
 
-def _fact(held: Fact, path: str, text: str) -> Fact:
+def _fact(held: Fact, path: str, text: str, assumed: Assumed) -> Fact:
     if text == "unknown":
         return type(held)(path)
     if isinstance(held, Value):
         if text == "through":
             return replace(held, readings=(), through=True, at=AT)
-        return value_of(path, text)
+        return value_of(path, text, assumed)
     if isinstance(held, Word):
         return Word(path, text, AT)
     if isinstance(held, Number):
         try:
-            return Number(path, float(text), AT)
-        except ValueError as error:
+            jotted = parse(text)
+        except NotAQuantity as error:
             raise BadInput(f"--set {path}: '{text}' is not a number") from error
+        if any(jotted.doubt or ()):
+            raise BadInput(f"--set {path}: it is counted or nominal and takes no ±")
+        return Number(path, jotted.nominal, AT)
     raise BadInput(f"--set {path}: a list cannot be set here; put it into a facts folder of yours")
