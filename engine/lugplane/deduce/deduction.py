@@ -18,7 +18,7 @@ from lugplane.deduce.proof import Ledger
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.errors import EngineError
 from lugplane.measure.bench import Bench, Finding, run
-from lugplane.quantity.judge import CANNOT_TELL, Judgement, Limit, judge, unknown
+from lugplane.quantity.judge import Judgement, Limit, judge, unknown
 from lugplane.setup.parts import Setup
 from lugplane.setup.words import UNKNOWN, words_of
 
@@ -145,6 +145,3 @@ def _word(judged: dict[str, Judged], bench: Bench, rule: Rule, kind: str, name: 
     if before is None or rule.id < before.rule.id:
         judged[name] = Judged(finding, rule, limit, judgement, fact)
     return fact
-
-
-__all__ = ["CANNOT_TELL", "DOES_NOT_APPLY", "Deduction", "Judged", "deduce"]

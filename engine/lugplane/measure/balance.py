@@ -18,7 +18,7 @@ from lugplane.measure.valve import Valve
 
 Axle = Literal["front", "rear", "both"]
 
-# Two crossings nearer to a knee than this share of it are one.
+# What lies nearer to a knee or to the lift than this share of it lies at it.
 _SAME = 1e-12
 
 
@@ -159,8 +159,8 @@ def equal_z(brakes: Brakes, loading: Loading) -> tuple[float, ...]:
     """Decelerations in g above 0 at which both axles use the same adhesion, rising.
 
     There `φ = s + z η`, and the adhesion used is `z` itself. Bare lines have one, `(φ - s) / η`, or
-    none where the rear uses more from the start; a valve can make it three. Beyond `lift_z` there
-    is none, since then `φ` would be above 1.
+    none where the rear uses more from the start; a valve can make it three. From `lift_z` on there
+    is none: `φ` would be above 1, or at it the rear axle neither brakes nor carries anything.
     """
     s, eta = loading.front_share, loading.height_ratio
     lines = force_lines(brakes, loading)
@@ -172,7 +172,8 @@ def equal_z(brakes: Brakes, loading: Loading) -> tuple[float, ...]:
     if knee_z < inf and under_root >= 0.0:
         root = sqrt(under_root)
         found += [z for z in {half - root, half + root} if z > knee_z]
-    return tuple(sorted(found))
+    lift_z = loading.lift_z * (1.0 - _SAME)
+    return tuple(sorted(z for z in found if z < lift_z))
 
 
 def front_locks_z(lines: ForceLines, loading: Loading, friction: float) -> float:

@@ -14,7 +14,7 @@ from lugplane.measure.bench import (
     measure,
     plain,
 )
-from lugplane.quantity.form import Extent, Form, least, most
+from lugplane.quantity.form import Extent, Form, hypot_of, least, magnitude, most, within
 from lugplane.setup.parts import family
 
 
@@ -222,8 +222,6 @@ def slide_worn(b: Bench) -> Reckoned:
 @measure
 def bridge(b: Bench) -> Reckoned:
     """`R_b + b + lift + radial spacer - D/2`; an arched bridge at its corners too."""
-    from lugplane.quantity.form import hypot_of, magnitude, within
-
     p, caliper = b.place, b.setup.caliper
     base = b.bolt_line + p.lift
     middle = base + p.q(caliper.line_to_bridge_mm) - p.disc_radius
