@@ -89,6 +89,7 @@ LIMITS: dict[str, list[Band]] = {
 for _name in (
     "spacing",
     "spacing-floating",
+    "spacing-by-adapter",
     "lift",
     "centring-floating",
     "hole-clearance",

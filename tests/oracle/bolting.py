@@ -41,7 +41,9 @@ class Bolted(Placed):
         for check in group:
             self.word(check, "cannot tell")
         if self.states["adapter"] == "work":
-            return  # the plate's bolts are the engineer's: no fact says what they are
+            for check in group:  # the plate's bolts are the engineer's (TRADE §2, adapter)
+                self.word(check, "n/a")
+            return
         joint = self.make_joint()
         least = self.class_word()
         if joint is not None:
@@ -91,16 +93,19 @@ class Bolted(Placed):
         if self.asked_mount == "radial" or self.diameter is None or self.bolt_d is None:
             return True
         holes = [self.knuckle.num(f"ear.hole_{i}_radius_mm") for i in (1, 2)]
-        nearest = min((span(h)[0] for h in holes if h is not None), default=0.0)
+        nearest = min(0.0 if h is None else span(h)[0] for h in holes)
         return nearest - self.bolt_d / 2 < span(self.diameter)[1] / 2
 
     def class_word(self) -> str | None:
         """Least class: the original's, 8.8, and 10.9 under a stack over d/3; never above 10.9."""
         cls: str | None = self.knuckle.get("bolt.class")
-        if cls is None or self.option is None or self.bolt_d is None:
+        if cls is None or self.option is None or self.joint not in ("lug", "ear"):
             return None
-        least = max(cls, "8.8", key=CLASSES.index)
-        if self.option.pieces[-1][1] > self.bolt_d / 3 + 1e-9:
+        least, thickest = max(cls, "8.8", key=CLASSES.index), self.option.pieces[-1][1]
+        if self.bolt_d is None:
+            if thickest > 0.0:  # bare is no long stack, whatever the bolt
+                return None
+        elif thickest > self.bolt_d / 3 + 1e-9:
             least = max(least, "10.9", key=CLASSES.index)
         least = min(least, "10.9", key=CLASSES.index)
         self.word("class", "holds" if least == cls else "work")

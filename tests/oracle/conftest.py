@@ -3,6 +3,16 @@
 import sys
 from pathlib import Path
 
+import pytest
+
 TESTS = str(Path(__file__).resolve().parents[1])
 if TESTS not in sys.path:
     sys.path.append(TESTS)
+
+from oracle.both_sides import BothSides  # noqa: E402
+
+
+@pytest.fixture(scope="session")
+def both() -> BothSides:
+    """The shipped facts, read by engine and oracle."""
+    return BothSides.open()

@@ -102,7 +102,8 @@ class Cornered(Fitted):
             self.word("hand", "cannot tell")
         elif here == there or bleeders == "both-ends":
             self.word("hand", "holds")
-        elif bleeders is None:
+        elif bleeders is None or self.caliper.get("hand") != "pair":
+            # One for both sides with one bleeder, turned over: its bleeder may come undermost.
             self.word("hand", "cannot tell")
         else:
             swap = True

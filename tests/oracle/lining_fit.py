@@ -86,27 +86,27 @@ class Fitted(Padded):
     def trimming(self, forms: list[Lining], known_all: bool) -> None:
         band = self.band()
         self.trim_left: Span | None = None
-        if not known_all or band is None:
-            self.word("trim", "cannot tell")
-            self.word("trim-depth", "cannot tell")
-            if known_all:
-                return
+        y0, height, rim = self.v_y0, self.v_rb + self.v_a, self.v_d
+        self.word("trim", "cannot tell")
+        self.word("trim-depth", "cannot tell")
+        if band is None or not forms or not len(height) or np.isnan(height).any():
             return
         (worse_lo, worse_hi), *_ = band
-        y0, height, rim = self.v_y0, self.v_rb + self.v_a, self.v_d
         inner = [f.innermost(y0, height) for f in forms]
-        outer = [f.outermost(y0, height) for f in forms]
         near_lo, near_hi = float(np.min(inner)), float(np.max(inner))
         depth = (
             max(0.0, worse_lo + RUNNING_GAP - near_hi),
             max(0.0, worse_hi + RUNNING_GAP - near_lo),
         )
         allowed = self.pad.num("trimmable_mm")
-        if allowed is None:
-            self.word("trim-depth", "cannot tell")
-        else:
+        if allowed is not None:
             lo, hi = span(allowed)
             self.put("trim-depth", (lo - depth[1], hi - depth[0]), "margin")
+        elif depth[1] <= 1e-9:
+            self.word("trim-depth", "holds")  # nothing comes off
+        if not known_all:
+            return
+        outer = [f.outermost(y0, height) for f in forms]
         over_hi = float(np.max([o - rim / 2 for o in outer]))
         over_lo = float(np.min([o - rim / 2 for o in outer]))
         tiny = 1e-9
@@ -136,7 +136,8 @@ class Fitted(Padded):
         self.put("trim", share, "trim")
         self.answer.trim_share = share
         self.answer.area_left = min(areas), max(areas)
-        self.answer.r_eff = self.trim_left = min(means), max(means)
+        if min(areas) > 1e-9 * max(1.0, max(areas)):  # nothing left has no mean radius
+            self.answer.r_eff = self.trim_left = min(means), max(means)
 
     def more_places(self, both_ends: bool) -> list[tuple[float, float, float]]:
         places = self.places()
@@ -152,7 +153,7 @@ class Fitted(Padded):
         return places + mid
 
     def piston_cover(self, forms: list[Lining], known_all: bool) -> None:
-        """Piston centre within the lining left at mid-pad: least way to each end."""
+        """Piston-centre radius within the lining left at mid-pad: least way to each end."""
         line = self.lifted("line_to_piston_mm")
         band = self.band()
         if not known_all or line is None or band is None:
@@ -165,13 +166,11 @@ class Fitted(Padded):
         highs: list[Array] = []
         for form in forms:
             for inner, out in ((worse_hi, lows), (worse_lo, highs)):
-                # In height from the bolt line; hypot turns band radii into heights at y_0.
-                top = np.minimum(a, np.sqrt((rim / 2) ** 2 - y0**2) - rb)
-                floor = np.sqrt((inner + RUNNING_GAP) ** 2 - y0**2) - rb
-                bottom = np.maximum(a - form.depth, floor)
-                tries = [np.full_like(rb, x) for x in lp]
+                top = np.minimum(np.hypot(y0, rb + a), rim / 2)
+                bottom = np.maximum(np.hypot(y0, rb + a - form.depth), inner + RUNNING_GAP)
+                tries = [np.hypot(y0, rb + x) for x in lp]
                 if out is highs:
-                    tries.append(np.clip((top + bottom) / 2, lp[0], lp[1]))
+                    tries.append(np.clip((top + bottom) / 2, tries[0], tries[1]))
                 each = [np.minimum(top - p, p - bottom) for p in tries]
                 out.append(np.min(each, axis=0) if out is lows else np.max(each, axis=0))
         self.put("piston-cover", (float(np.min(lows)), float(np.max(highs))), "margin")

@@ -91,10 +91,8 @@ class Padded(Bolted):
             return
         for_disc = self.kb.find("disc", self.caliper.get("designed_for.disc")) or EMPTY
         for_pad = self.kb.find("pad", self.caliper.get("designed_for.pad")) or EMPTY
-        if for_disc.id == self.disc.id:
-            for_disc = self.disc
-        if for_pad.id == self.pad.id:
-            for_pad = self.pad
+        # The very part that is fitted shares its facts with itself; what was measured anew on the
+        # fitted one says nothing of the design.
         new = total(
             (-1, self.e),
             (0.5, self.thickness),

@@ -39,6 +39,7 @@ class Placed(Setup):
         self.to_centre = self.face_to_centre()
         self.joint_word()
         self.bolt_line_vertices()
+        self.word("measured-spacing", "n/a")
         if self.mount == "axial":
             self.axial_stack()
         elif self.mount == "radial":
@@ -153,6 +154,8 @@ class Placed(Setup):
             applies = self.asked_mount in (None, mount)
             self.word(check, "cannot tell" if applies else "n/a")
         self.word("stack", "cannot tell")
+        measured = self.bench.get("spacing_mm") is not None
+        self.word("measured-spacing", "holds" if measured else "n/a")
         self.s: Aff | None = None
         self.option: Option | None = None
         self.v_rb = self.v_y0 = self.v_a = self.v_d = self.v_c = np.array([])
@@ -178,14 +181,28 @@ class Placed(Setup):
             self.k = None  # tied to s and e below, or free within its pieces
 
     def axial_stack(self) -> None:
-        measured = self.bench.get("spacing_mm")
+        g, measured = self.sigma, self.bench.get("spacing_mm")
+        told: Aff | None = None
+        if g is not None:
+            told = total((g, self.x_mid), (-g, self.x_ear), (-g, self.to_centre))
+        self.s = told if measured is None else measured
         if measured is not None:
-            self.s = measured
-        elif self.sigma is None:
-            self.s = None
-        else:
+            self.word("measured-spacing", "holds")
+            if told is not None:
+                (lo, hi), (low, high) = span(measured), span(told)
+                if lo > high + 1e-9 or hi < low - 1e-9:  # one of the facts is wrong, not said which
+                    self.word("measured-spacing", "care")
+        facts: Aff | None = None
+        if self.sigma is not None:
             g = self.sigma
-            self.s = total((g, self.x_mid), (-g, self.x_ear), (-g, self.to_centre))
+            facts = total((g, self.x_mid), (-g, self.x_ear), (-g, self.to_centre))
+        if measured is None:
+            self.word("measured-spacing", "n/a")
+        else:
+            apart = facts is not None and (
+                span(facts)[1] < span(measured)[0] or span(facts)[0] > span(measured)[1]
+            )
+            self.word("measured-spacing", "care" if apart else "holds")
         floating = self.body == "floating"
         self.put_form("spacing", self.s, "spacing-floating" if floating else "spacing")
         self.word("lift", "n/a")
@@ -197,6 +214,7 @@ class Placed(Setup):
 
     def radial_stack(self) -> None:
         self.word("spacing", "n/a")
+        self.word("measured-spacing", "n/a")
         a = self.seat.num("line_to_lining_top_mm")
         rb, y0, tops, rims, c = self.vertices(a)
         forms = self.lining()
@@ -243,8 +261,20 @@ class Placed(Setup):
             self.word("adapter", "cannot tell")
         elif self.s_span[0] >= self.bolt_d - 1e-9:
             self.word("adapter", "work")
+            if self.mount == "axial":
+                self.put("spacing", self.s_span, "spacing-by-adapter")
+                self.made_by_plate(self.s_span)
         else:
             self.word("adapter", "fails" if self.s_span[1] < self.bolt_d else "cannot tell")
+
+    def made_by_plate(self, s: Span) -> None:
+        """The plate takes up the whole spacing, as well as it is machined."""
+        tol = constant("ring_plus_minus_mm")
+        parts = tuple(("plate", x) for x in s)
+        self.option = Option("plate", parts, ((s[0] - tol, s[1] + tol),), 0.0, tol)
+        self.answer.stack = list(parts)
+        self.answer.stack_range = self.option.pieces[0]
+        self.word("stack", "work")
 
     def centre(self) -> None:
         """e and the caliper's centre plane."""
@@ -259,10 +289,17 @@ class Placed(Setup):
             self.e = total((1, self.x_c), (-1, self.x_mid))
         elif self.option is not None and self.sigma is not None and self.s is not None:
             g = self.sigma
-            if self.option.state == "settle":
+            if self.option.state == "plate":
+                self.e = Aff(
+                    0.0, {Var("plate", -self.option.tolerance, self.option.tolerance): 1.0}
+                )
+                self.k = self.tied = total((1, self.s), (g, self.e))
+                self.x_c = total((1, self.x_mid), (1, self.e))
+            elif self.option.state == "settle":
                 s = span(self.s)
-                reach = self.bare_window if s[0] <= self.bare_window else WINDOW
-                low, high = sorted((-g * reach, g * max(reach, -s[0])))
+                # Bare, e = -σ s: from the bare window down to where s begins. Spaced: the window.
+                thin = self.bare_window if s[0] <= self.bare_window else WINDOW
+                low, high = sorted((-g * max(thin, WINDOW), g * max(WINDOW, -s[0])))
                 self.e = Aff(0.0, {Var("e", low, high): 1.0})
                 self.k = self.tied = total((1, self.s), (g, self.e))
                 self.x_c = total((1, self.x_mid), (1, self.e))

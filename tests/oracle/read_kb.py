@@ -197,15 +197,20 @@ def load(folder: Path) -> Kb:
     parts: dict[tuple[str, str], Part] = {}
     bases: dict[tuple[str, str], Part] = {}
 
-    def build(raw: Mapping[str, Any], ident: str, family: str) -> Part:
+    def build(raw: Mapping[str, Any], ident: str, family: Part | str) -> Part:
+        """A part; what a member inherits stays the family's fact, not another one like it."""
+        whole = family if isinstance(family, Part) else None
         kind, values = raw["kind"], dict[str, Aff]()
         for path, value in _leaves(raw):
             if path not in paths.get(kind, frozenset()):
                 continue
+            if whole is not None and path in whole.values and whole.get(path) == value:
+                values[path] = whole.values[path]
+                continue
             found = interval(value, path, raw.get("readings", {}), raw.get("unless_said"), assumed)
             if found is not None:
                 values[path] = known(f"{ident}:{path}", *found)
-        return Part(kind, ident, family, raw, values)
+        return Part(kind, ident, whole.id if whole else str(family), raw, values)
 
     for file in sorted(folder.glob("*/*.yaml")):
         raw = yaml.safe_load(file.read_text("utf-8"))
@@ -220,5 +225,5 @@ def load(folder: Path) -> Kb:
         bases[kind, ident] = build(shared, ident, ident)
         for name, over in members.items():
             full = f"{ident}/{name}"
-            parts[kind, full] = build(_merged(shared, over or {}), full, ident)
+            parts[kind, full] = build(_merged(shared, over or {}), full, bases[kind, ident])
     return Kb(parts, bases, paths, assumed)

@@ -142,7 +142,6 @@ def test_s4_centroid_of_what_is_left(kb: Kb) -> None:
         "disc.height_to",
         "disc.min_thickness_mm",
         "pad.alike",
-        "pad.trimmable_mm",
         "knuckle.hub.disc_from",
     ],
 )
@@ -153,3 +152,36 @@ def test_a_missing_fact_is_no_pass(kb: Kb, fact: str) -> None:
     less = run(kb, "worked-disc/base", overrides=once | {fact: None})
     assert full.verdict["brake"] == "fits with work"
     assert less.verdict["brake"] == "cannot tell"
+
+
+def test_how_deep_may_be_trimmed_is_asked_only_where_something_comes_off(kb: Kb) -> None:
+    unknown = {"pad.trimmable_mm": None}
+    whole = run(kb, "worked-disc/base", overrides=unknown)
+    cut = run(kb, "worked-disc/s4", pad="worked-pad/s4", overrides=unknown)
+    assert whole.trim_share == (0.0, 0.0)
+    assert whole.states["trim-depth"] == "holds"
+    assert cut.states["trim-depth"] == "cannot tell"
+    assert cut.verdict["brake"] == "cannot tell"
+
+
+def test_a_fitted_disc_measured_anew_is_not_the_disc_designed_for(kb: Kb) -> None:
+    disc = kb.need("disc", "worked-disc/base")
+    anew = kb.changed(disc, {"thickness_mm": "28 ±0.5"})
+    assert anew.values["height_mm"] is disc.values["height_mm"]
+    assert anew.values["thickness_mm"] is not disc.values["thickness_mm"]
+
+
+def test_an_adapter_that_suits_is_work_and_its_bolts_are_the_engineers(kb: Kb) -> None:
+    far = {"caliper.lug.spacing_mm": "160..160", "caliper.face_to_centre_mm": "36..36"}
+    got = run(kb, "worked-disc/base", adapter=True, overrides=far)
+    assert got.spacing == span(15.0, 15.0)
+    assert {got.states[c] for c in ("adapter", "spacing")} == {"work"}
+    assert {got.states[c] for c in ("bolt", "class", "engagement", "torque", "slip-reserve")} == {
+        "n/a"
+    }
+    assert got.verdict["brake"] == "fits with work"
+
+
+def test_a_hole_whose_place_is_unknown_may_be_inside_the_disc(kb: Kb) -> None:
+    far = {"knuckle.ear.hole_1_radius_mm": None, "knuckle.ear.hole_2_radius_mm": "190..190"}
+    assert "tip" in run(kb, "worked-disc/base", overrides=far).have

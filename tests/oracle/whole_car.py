@@ -13,7 +13,7 @@ from .bolts import preload_and_torque_factor
 from .boxes import Span, span, span_abs, total
 from .wheels import Wheeled
 
-G = 9.81
+G = 9.80665  # m/s², standard gravity
 _TYRE = re.compile(r"(\d+)\s*/\s*(\d+)\s*Z?R\s*(\d+(?:\.\d+)?)")
 
 
@@ -23,7 +23,10 @@ class Case(Wheeled):
     def car(self) -> None:
         for check in ("balance", "pedal", "heat"):
             self.word(check, "cannot tell")
-        self.put("slip-reserve", self.slip_reserve(), "slip-reserve")
+        if self.states["adapter"] == "work":
+            self.word("slip-reserve", "n/a")  # as all of the plate's bolts
+        else:
+            self.put("slip-reserve", self.slip_reserve(), "slip-reserve")
 
     def tyre_force(self) -> Span | None:
         """Friction force at the ring times its radius, N·mm a wheel: greatest the tyre allows."""

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 import click
 
 from lugplane import __version__
+from lugplane.cli import fits as lists
+from lugplane.cli.options import F, facts_options, open_workshop, terminal
+from lugplane.cli.paths import paths
 from lugplane.errors import BadInput, LugplaneError
-
-F = TypeVar("F", bound=Callable[..., Any])
 
 EXIT = {"bolts on": 0, "fits with work": 0, "does not fit": 1, "cannot tell": 3}
 
@@ -27,26 +27,8 @@ def commands() -> None:
     """Will these used brake parts fit this car, and what does it take?"""
 
 
-def facts_options(function: F) -> F:
-    """`--kb` and `--only-kb`."""
-    for option in (
-        click.option(
-            "--only-kb",
-            type=click.Path(path_type=Path),
-            metavar="DIR",
-            help="Use the facts of this folder instead of the shipped ones.",
-        ),
-        click.option(
-            "--kb",
-            "added",
-            multiple=True,
-            type=click.Path(path_type=Path),
-            metavar="DIR",
-            help="Add a folder of facts; the same id replaces the whole record.",
-        ),
-    ):
-        function = option(function)
-    return function
+for command in (lists.fits, lists.takes, lists.same, paths):
+    commands.add_command(command)
 
 
 def setup_options(function: F) -> F:
@@ -124,7 +106,7 @@ def sheet(
     else:
         from lugplane.render.text import sheet_text
 
-        width, colour = _terminal()
+        width, colour = terminal()
         click.echo(sheet_text(judged.sheet, width=width, colour=colour), color=colour)
     if drawing is not None and not as_json:
         click.echo(f"\nSection drawing: {drawing}")
@@ -156,7 +138,7 @@ def why(check: str, words: tuple[str, ...], as_json: bool, **asked: Any) -> int:
     else:
         from lugplane.render.proof import why_text
 
-        click.echo(why_text(judged, check, width=_terminal()[0]))
+        click.echo(why_text(judged, check, width=terminal()[0]))
     return 0
 
 
@@ -169,7 +151,6 @@ def _judge(
     only_kb: Path | None,
 ) -> Any:
     from lugplane.setup.assemble import Wanted
-    from lugplane.workshop import Workshop
 
     platform, *rest = words
     axles = [w for w in rest if w in ("front", "rear")]
@@ -185,19 +166,7 @@ def _judge(
         adapter,
         wheel_spacer,
     )
-    if added and only_kb is not None:
-        raise BadInput("--kb adds to the shipped facts and --only-kb replaces them: one of them")
-    return Workshop.open(added, only_kb).judge(wanted)
-
-
-def _terminal() -> tuple[int, bool]:
-    """Width to write for, and whether colour may be added."""
-    if not sys.stdout.isatty():
-        return 80, False
-    import shutil
-
-    width = min(shutil.get_terminal_size((80, 24)).columns, 100)
-    return width, not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    return open_workshop(added, only_kb).judge(wanted)
 
 
 def main() -> None:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from lugplane.errors import BadInput
 from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Pad, Platform
+from lugplane.facts.value import Value
 from lugplane.links.fold import caliper_key, carrier_key, disc_key, fold, pad_key
 from lugplane.links.links import Links
 from lugplane.links.relation import CARRIED, EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
@@ -142,9 +143,8 @@ class _Generator:
         without = {s.ids for s in direct}
         plates = [s for s in self._seats(True) if s.ids not in without]
         discs = self._discs()
-        seats = fold([*direct, *(plates if self.adapters else ())], self._seat_key)
         items: list[Candidate] = []
-        for alike in seats:
+        for alike in _fold_seats([*direct, *(plates if self.adapters else ())]):
             seat = self._first_seat(alike)
             for pads in self._pads(seat):
                 for group in discs:
@@ -182,11 +182,17 @@ class _Generator:
     def _mounts(self) -> tuple[list[str], list[str]]:
         """Calipers that are bolted on by themselves, and carriers, as far as they were named."""
         calipers = [self.base.get(Caliper, i) for i in self._ids("caliper")]
-        carriers = list(self._ids("carrier"))
+        carriers = [i for i in self._ids("carrier") if self._carries(i)]
         alone = [c.id for c in calipers if c.body.text != "floating" and not self._listed(c)]
         if "carrier" in self.only:
             alone = []
         return alone, carriers
+
+    def _carries(self, carrier: str) -> bool:
+        """Whether a carrier may take one of the calipers that were named, if any was."""
+        if "caliper" not in self.only or "carrier" in self.only:
+            return True
+        return any(self._calipers_in(self.base.get(Carrier, carrier)))
 
     def _ids(self, kind: str) -> Sequence[str]:
         return self.only[kind] if kind in self.only else self.base.ids(kind)
@@ -202,9 +208,6 @@ class _Generator:
             floats = caliper.body.text == "floating"
             if floats or (caliper.body.text is None and _lists(carrier, caliper)):
                 yield caliper
-
-    def _seat_key(self, seat: _Seat) -> object:
-        return caliper_key(seat.caliper), carrier_key(seat.carrier), seat.adapter
 
     def _first_seat(self, alike: tuple[_Seat, ...]) -> _Seat:
         stock = self.axle.stock
@@ -244,16 +247,14 @@ class _Generator:
         discs: tuple[Disc, ...],
         pads: tuple[Pad, ...],
     ) -> Iterator[Candidate]:
-        pad = _stock_first([p.id for p in pads], self.axle.stock.pad.text)
-        # The disc that a floating caliper was designed for is not in doubt against itself.
-        design = seat.caliper.designed_for.disc.text if seat.carrier is not None else None
-        for group in fold((d.id for d in discs), lambda id_: id_ == design):
-            disc = _stock_first(group, self.axle.stock.disc.text)
+        for disc_group, pad_group in self._by_design(seat, discs, pads):
+            disc = _stock_first(disc_group, self.axle.stock.disc.text)
+            pad = _stock_first(pad_group, self.axle.stock.pad.text)
             also = {
                 "caliper": dict.fromkeys(s.caliper.id for s in seats),
                 "carrier": dict.fromkeys(s.carrier.id for s in seats if s.carrier),
-                "disc": dict.fromkeys(group),
-                "pad": dict.fromkeys(p.id for p in pads),
+                "disc": dict.fromkeys(disc_group),
+                "pad": dict.fromkeys(pad_group),
             }
             own = {seat.caliper.id, seat.carrier.id if seat.carrier else "", disc, pad}
             yield Candidate(
@@ -270,6 +271,37 @@ class _Generator:
                     if (rest := tuple(sorted(i for i in ids if i not in own)))
                 ),
             )
+
+    def _by_design(
+        self, seat: _Seat, discs: tuple[Disc, ...], pads: tuple[Pad, ...]
+    ) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
+        """Alike discs and pads, those that a floating caliper was designed for kept apart.
+
+        Its slide is reckoned from their thickness, and a fact is in no doubt against itself.
+        """
+        design = seat.caliper.designed_for
+        disc = pad = None
+        if seat.caliper.body.text == "floating" and design.disc.text and design.pad.text:
+            disc = self.base.get(Disc, design.disc.text)
+            compounds = sorted(self.base.members(design.pad.text))
+            pad = self.base.get(Pad, compounds[0] if compounds else design.pad.text)
+        for some_discs in fold(discs, lambda d: disc and d.thickness_mm == disc.thickness_mm):
+            for some_pads in fold(pads, lambda p: pad and _linings(p) == _linings(pad)):
+                yield tuple(d.id for d in some_discs), tuple(p.id for p in some_pads)
+
+
+def _fold_seats(seats: Iterable[_Seat]) -> Iterator[tuple[_Seat, ...]]:
+    """Seats that no check can tell apart; any caliper of a group goes with any of its carriers."""
+    in_one = fold(seats, lambda s: (caliper_key(s.caliper), s.carrier and s.carrier.id, s.adapter))
+    for groups in fold(
+        in_one,
+        lambda g: (tuple(s.caliper.id for s in g), carrier_key(g[0].carrier), g[0].adapter),
+    ):
+        yield tuple(seat for group in groups for seat in group)
+
+
+def _linings(pad: Pad) -> tuple[Value, Value]:
+    return pad.lining_mm, pad.outboard.lining_mm
 
 
 def _lists(carrier: Carrier, caliper: Caliper) -> bool:

@@ -45,11 +45,11 @@ class Met:
 
 
 class Links:
-    """The pair checks over a base."""
+    """The pair checks over a base, by the limits of a rulebook."""
 
     def __init__(self, base: Base, rulebook: Rulebook) -> None:
         self.base = base
-        self._rulebook = rulebook
+        self.rulebook = rulebook
         self._judges: dict[tuple[str, bool], Judge] = {}
         self._groups: dict[tuple[str, str], dict[Hashable, Group]] = {}
         self._names: dict[tuple[str, str], dict[str, list[str]]] = {}
@@ -59,7 +59,7 @@ class Links:
         """What holds the pairs of a relation against its checks."""
         key = relation.name, adapter
         if key not in self._judges:
-            self._judges[key] = Judge(relation, self._rulebook, adapter)
+            self._judges[key] = Judge(relation, self.rulebook, adapter)
         return self._judges[key]
 
     def record(self, kind: str, id_: str) -> Record:

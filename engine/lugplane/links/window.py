@@ -13,7 +13,7 @@ from lugplane.links.relation import EARS, Relation
 from lugplane.measure.mount import read_thread
 from lugplane.quantity.judge import FAILS, Limit
 
-_GRAIN = 1e-6
+GRAIN = 1e-6
 """Windows are this much wider (mm) than the limits ask, for the dust of sums of fractions."""
 
 
@@ -113,21 +113,32 @@ def window(
         if found is None:
             return None
         clearance = found
-    reach = far + clearance + _GRAIN
+    reach = far + clearance + GRAIN
     reading = span.readings[0]
     return reading.lo - reach, reading.hi + reach
 
 
 def farthest(limits: Iterable[Limit]) -> float | None:
-    """The greatest value that does not fail one of the limits; None: there is no greatest."""
+    """The greatest value that does not fail each of the limits; None: there is no greatest."""
     tops: list[float] = []
     for limit in limits:
-        good = [n for n, band in enumerate(limit.bands) if band.state != FAILS]
-        top = limit.bands[good[-1]].to if good else 0.0
-        if top is None:
+        good = [band.to for band in limit.bands if band.state != FAILS]
+        if not good or good[-1] is None:
             return None
-        tops.append(top)
-    return max(tops) if tops else None
+        tops.append(good[-1])
+    return max(tops, default=None)
+
+
+def nearest(limits: Iterable[Limit]) -> float | None:
+    """The least value that does not fail each of the limits; None: there is no least."""
+    bottoms: list[float] = []
+    for limit in limits:
+        below = next((n for n, b in enumerate(limit.bands) if b.state != FAILS), 0)
+        bottom = limit.bands[below - 1].to if below else None
+        if bottom is None:
+            return None
+        bottoms.append(bottom)
+    return min(bottoms, default=None)
 
 
 def _clearance(host: Record, group: Group, hole: str | None) -> float | None:
