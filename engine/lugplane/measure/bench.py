@@ -210,11 +210,14 @@ class Bench:
     def radial(self) -> bool:
         """Whether the caliper is mounted radially.
 
-        `Undecided` where caliper and knuckle are of different kinds: nothing can be placed.
+        `Undecided` where caliper and knuckle are of different kinds, `Missing` where that is not
+        known: nothing can be placed.
         """
-        found = self.findings["mount"].choice
-        if found is not None and found.state == "differ":
+        found = self.findings["mount"]
+        if found.choice is not None and found.choice.state == "differ":
             raise Undecided("caliper and knuckle are of different kinds of mount")
+        if found.missing:
+            raise Missing(*found.missing)
         return self.place.mount == "radial"
 
     @property

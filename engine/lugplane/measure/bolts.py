@@ -310,6 +310,10 @@ def bolt(b: Bench) -> Choice:
         candidates.extend(standard_bolts(b, bought))
     at = _why_not_original(j, b, unfit, lo, hi)
     options = _merged([o for low, high in ranges for o in _cover(j, b, candidates, low, high)])
+    stack = b.findings["stack"].choice
+    if len(options) > 1 and stack is not None and stack.state != "settle":
+        # Nothing is settled later: the doubt is that of the stack's make, and one bolt has to do.
+        options = _one_for_all(j, b, candidates, lo, hi) or options
     if all(o.bolt is None for o in options):
         doubtful = _possible(j, b, candidates, lo, hi)
         if doubtful:
@@ -322,6 +326,17 @@ def bolt(b: Bench) -> Choice:
     only = options[0].bolt
     stays = only is not None and not only.record
     return Choice("stays" if stays else "replaced", "" if stays else at, Bolts(options, at))
+
+
+def _one_for_all(
+    j: Joint, b: Bench, candidates: list[ChosenBolt], lo: float, hi: float
+) -> tuple[BoltOption, ...]:
+    """The first candidate that serves every stack of a range, if one does."""
+    for c in candidates:
+        low, high = _serves(j, b, c, lo, hi)
+        if low <= lo + _GRAIN and high >= hi - _GRAIN:
+            return (BoltOption(c, lo, hi),)
+    return ()
 
 
 def _doubt_of(stacks: list[Form]) -> tuple[str, ...]:
@@ -382,11 +397,11 @@ def _possible(
 ) -> tuple[str, ...]:
     """Facts in whose doubt some candidate may yet qualify; empty: none can."""
     for c in candidates:
-        for k in (lo, hi):
-            margins = [m for _, m in _misses(j, b, c, Form(k))]
-            if all(m.hi >= -_GRAIN for m in margins):
-                facts = [f for m in margins if m.lo < -_GRAIN for f in m.effects]
-                return tuple(dict.fromkeys(f for f in facts if not f.startswith("(")))
+        at_ends = [[m for _, m in _misses(j, b, c, Form(k))] for k in (lo, hi)]
+        if any(all(m.hi >= -_GRAIN for m in margins) for margins in at_ends):
+            facts = [f for ms in at_ends for m in ms if m.lo < -_GRAIN for f in m.effects]
+            named = tuple(dict.fromkeys(f for f in facts if not f.startswith("(")))
+            return named or ("spacing_mm",)
     return ()
 
 

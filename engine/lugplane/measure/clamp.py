@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-import re
+import math
 from itertools import product
 
-from lugplane.measure.bench import Bench, Choice, Reckoned, Torque, Undecided, choice, measure
+from lugplane.measure.bench import (
+    Bench,
+    Choice,
+    ChosenBolt,
+    DoesNotApply,
+    Reckoned,
+    Torque,
+    Undecided,
+    choice,
+    measure,
+)
 from lugplane.measure.bolts import CLASSES
-from lugplane.measure.hardware import clearance_hole
 from lugplane.measure.lining import worst_trim
 from lugplane.measure.mount import joint_state, plain_member, thread
 from lugplane.measure.preload import (
@@ -17,6 +26,7 @@ from lugplane.measure.preload import (
     tightening_torque_nm,
 )
 from lugplane.measure.strength import property_class
+from lugplane.measure.tyre import tyre_diameter_mm
 from lugplane.quantity.form import Extent, Form, Missing, extent, magnitude, within
 from lugplane.quantity.text import number
 
@@ -67,23 +77,23 @@ def _with_doubt(nm: Form, share: float) -> Extent:
 
 
 def _bearing(b: Bench) -> tuple[float, float]:
-    """Bounds of the effective bearing diameter under the head, from the head and the plain hole."""
-    head = b.place.q(b.setup.knuckle.bolt.head_diameter_mm)
+    """Bounds of the effective bearing diameter under the heads of the bolts chosen, mm."""
     hole = b.place.q(plain_member(b).hole_diameter_mm)
-    widest = clearance_hole(thread(b).nominal_mm).coarse_mm
+    heads = [_head(b, o.bolt) for o in b.bolts.options if o.bolt is not None]
+    if not heads:
+        raise DoesNotApply("no bolt qualifies")
     return (
-        bearing_diameter_mm(head.lo, min(hole.lo, widest)),
-        bearing_diameter_mm(head.hi, min(hole.hi, widest)),
+        min(bearing_diameter_mm(h.lo, hole.lo) for h in heads),
+        max(bearing_diameter_mm(h.hi, hole.hi) for h in heads),
     )
 
 
-def tyre_diameter_mm(size: str) -> float:
-    """Outside diameter of a tyre from its size (ETRTO arithmetic): rim + 2 · width · aspect."""
-    found = re.fullmatch(r"(\d{3})/(\d{2})\s?Z?R(\d{2})C?(?:\s.*)?", size.strip())
-    if found is None:
-        raise Missing("tyre")
-    width, aspect, rim = (float(x) for x in found.groups())
-    return rim * 25.4 + 2 * width * aspect / 100
+def _head(b: Bench, bolt: ChosenBolt) -> Form:
+    """The bearing diameter of a bolt's head: the car's own, or the standard one's."""
+    if not bolt.record:
+        return b.place.q(b.setup.knuckle.bolt.head_diameter_mm)
+    record = next(r for r in b.setup.bolts if r.id == bolt.record)
+    return b.place.q(record.head_diameter_mm)
 
 
 def greatest_wheel_force(
@@ -129,7 +139,7 @@ def slip_reserve(
     ]
     clamps = [min(clamps), max(clamps)]
     road, _ = greatest_wheel_force(b, friction_tyre, braking_greatest)
-    rolling = tyre_radius_factor * tyre_diameter_mm(p.word(s.axle.tyre)) / (2 * 3.141592653589793)
+    rolling = tyre_radius_factor * tyre_diameter_mm(p.word(s.axle.tyre)) / (2 * math.pi)
     radii = worst_trim(b, running_gap_mm).mean_radius_mm
     if radii is None:
         raise Undecided("no lining might be left over the disc")

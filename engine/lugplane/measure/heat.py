@@ -147,9 +147,9 @@ def repeated_peaks_c(
     count: int, rise_k: float, ring: Ring, period_s: float, ambient_c: float
 ) -> tuple[float, ...]:
     """Temperatures just after each of `count` equal stops, °C. As `repeated_peak_c`."""
-    return tuple(
-        repeated_peak_c(k, rise_k, ring, period_s, ambient_c) for k in range(1, max(count, 1) + 1)
-    )
+    if count < 1:
+        raise ValueError(f"at least one stop, not {count!r}")
+    return tuple(repeated_peak_c(k, rise_k, ring, period_s, ambient_c) for k in range(1, count + 1))
 
 
 def repeated_limit_c(rise_k: float, ring: Ring, period_s: float, ambient_c: float) -> float:

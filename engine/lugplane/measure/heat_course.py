@@ -113,9 +113,10 @@ def _turn_s(step: Spell, ring: Ring, excess_k: float) -> float | None:
     slope_ws = (step.last_w - step.first_w) / step.seconds
     if rise_ks <= 0.0 or slope_ws >= 0.0:
         return None
-    if ring.cooling_wk == 0.0:
-        return -rise_ks * ring.capacity_jk / slope_ws
-    return log1p(-rise_ks * ring.cooling_wk / slope_ws) / ring.rate_per_s
+    uncooled_s = -rise_ks * ring.capacity_jk / slope_ws
+    # Solves e^(λt) = 1 + λ · uncooled_s; written so that no λ is too small.
+    x = -rise_ks * ring.cooling_wk / slope_ws
+    return uncooled_s * log1p(x) / x if x > 0.0 else uncooled_s
 
 
 def _flat(x: float) -> float:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
-from itertools import product
+from itertools import pairwise, product
 
 from lugplane.measure.bench import Bench, DoesNotApply, Reckoned, margin, measure, plain
 from lugplane.measure.outline import Outline, polygon, sector
@@ -151,7 +151,24 @@ def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
         )
         for c in {(c.lo, c.hi): c for c in trim_circles(b, running_gap_mm)}.values()
     ]
-    return max(bounds, key=lambda t: t.share_lost[1])
+    worst = max(bounds, key=lambda t: t.share_lost[1])
+    # The share is of an area that is in doubt itself.
+    loose = _area_doubt(b, shape)
+    low, high = worst.share_lost
+    return replace(worst, share_lost=(low / (1 + loose), min(high / (1 - loose), 1.0)))
+
+
+def _area_doubt(b: Bench, shape: Outline) -> float:
+    """Relative doubt of the lining's area from the ± of its outline, either way."""
+    lining = b.setup.pad.lining
+    spread = lining.points_u_v.plus_minus
+    if lining.points_u_v.known:
+        ring = [*shape.corners, shape.corners[0]]
+        around = sum(math.dist(a, z) for a, z in pairwise(ring))
+        return min(around * spread * math.sqrt(2) / shape.area_mm2, 0.5)
+    radii = b.place.number(lining.sector.inner_mm) + b.place.number(lining.sector.outer_mm)
+    angle = math.radians(b.place.number(lining.sector.angle_deg))
+    return min(radii * angle * spread / shape.area_mm2, 0.5)
 
 
 @measure

@@ -25,14 +25,15 @@ from lugplane.quantity.text import number, span
 def mount(b: Bench) -> Choice:
     """Axial on axial or radial on radial; a disc from behind the flange is outside the frame."""
     p, s = b.place, b.setup
+    knuckle, caliper = s.knuckle.mount, s.mounted.mount
+    if knuckle.known and caliper.known and knuckle.word != caliper.word:
+        p.note(knuckle.path, caliper.path)
+        return Choice("differ", f"knuckle {knuckle.word}, caliper {caliper.word}")
     if p.word(s.knuckle.hub.disc_from) == "behind":
         return Choice(
             "disc-behind", "the disc is put on from behind the flange: outside this tool's frame"
         )
-    knuckle, caliper = p.mount, p.word(s.mounted.mount)
-    if knuckle == caliper:
-        return Choice("same", f"both {knuckle}")
-    return Choice("differ", f"knuckle {knuckle}, caliper {caliper}")
+    return Choice("same", f"both {p.word(knuckle) and p.word(caliper)}")
 
 
 @choice

@@ -10,10 +10,10 @@ from lugplane.measure.arguments import positive
 from lugplane.measure.threads import MM_PER_INCH
 
 # Width, aspect ratio, radial, rim; C and CP are commercial tyres, whose size reads and reckons
-# alike. What follows (load index, speed symbol, XL) must stand apart.
+# alike. What follows (load index, speed symbol, XL) must stand apart, and be no second size.
 _SIZE = re.compile(
     r"(?P<width>[0-9]{3})/(?P<aspect>[0-9]{2}) ?Z?R ?(?P<rim>[0-9]{2}(?:\.5)?)"
-    r" ?(?P<commercial>CP|C)?(?: .*)?"
+    r" ?(?P<commercial>CP|C)?(?: (?!.*[0-9]{3}/[0-9]{2} ?Z?R).*)?"
 )
 _NO_ASPECT = re.compile(r"[0-9]{3} ?Z?R ?[0-9]{2}.*")
 
