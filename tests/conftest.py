@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from hypothesis import settings
+
+# Compiled facts of the tests stay out of the user's own cache.
+os.environ["LUGPLANE_CACHE"] = tempfile.mkdtemp(prefix="lugplane-tests-")
+atexit.register(shutil.rmtree, os.environ["LUGPLANE_CACHE"], ignore_errors=True)
 
 # The machine may be busy: time is no property of the code.
 settings.register_profile("steady", deadline=None)

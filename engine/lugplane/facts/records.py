@@ -23,6 +23,8 @@ class Record:
 
 @dataclass(frozen=True, slots=True)
 class BoltCircle:
+    """Holes of a disc, hub or wheel around the axis."""
+
     count: Number
     circle_mm: Value
 
@@ -46,6 +48,8 @@ class HoleGroup:
 
 @dataclass(frozen=True, slots=True)
 class OriginalBolt:
+    """The bolt that the factory fitted."""
+
     thread: Word
     length_mm: Value
     thread_length_mm: Value
@@ -58,6 +62,8 @@ class OriginalBolt:
 
 @dataclass(frozen=True, slots=True)
 class Hub:
+    """The hub that disc and wheel are put on."""
+
     disc_from: Word
     spigot_mm: Value
     spigot_length_mm: Value
@@ -70,6 +76,8 @@ class Hub:
 
 @dataclass(frozen=True, slots=True)
 class Shoes:
+    """Parking-brake shoes inside the hat."""
+
     fitted: Word
     diameter_mm: Value
     radius_mm: Value
@@ -77,6 +85,8 @@ class Shoes:
 
 @dataclass(frozen=True, slots=True)
 class Shield:
+    """The splash shield."""
+
     fitted: Word
     lip_radius_mm: Value
     face_mm: Value
@@ -84,11 +94,15 @@ class Shield:
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
+    """What is known to be free at full lock."""
+
     clear_radius_mm: Value
 
 
 @dataclass(frozen=True, slots=True)
 class Knuckle(Record):
+    """A knuckle (upright) with its hub."""
+
     mount: Word
     side: Word
     behind_axle: Word
@@ -104,6 +118,8 @@ class Knuckle(Record):
 
 @dataclass(frozen=True, slots=True)
 class DesignedFor:
+    """The parts and the place that a caliper was designed for."""
+
     disc: Word
     pad: Word
     behind_axle: Word
@@ -111,6 +127,8 @@ class DesignedFor:
 
 @dataclass(frozen=True, slots=True)
 class Pistons:
+    """The pistons of a caliper and how far they may come out."""
+
     a_side: Number
     bores_mm: Numbers
     leading_mm: Number
@@ -121,17 +139,23 @@ class Pistons:
 
 @dataclass(frozen=True, slots=True)
 class Slide:
+    """How far a floating body slides from its design position."""
+
     inboard_mm: Value
     outboard_mm: Value
 
 
 @dataclass(frozen=True, slots=True)
 class Outline3:
+    """An outline in x, r and y."""
+
     points_x_r_y: Points
 
 
 @dataclass(frozen=True, slots=True)
 class Caliper(Record):
+    """A caliper."""
+
     mount: Word
     body: Word
     hand: Word
@@ -162,6 +186,8 @@ class Caliper(Record):
 
 @dataclass(frozen=True, slots=True)
 class Carrier(Record):
+    """The carrier of a floating caliper."""
+
     mount: Word
     designed_for: DesignedFor
     calipers: Words
@@ -178,12 +204,16 @@ class Carrier(Record):
 
 @dataclass(frozen=True, slots=True)
 class Drum:
+    """A drum in the hat."""
+
     fitted: Word
     diameter_mm: Value
 
 
 @dataclass(frozen=True, slots=True)
 class Disc(Record):
+    """A brake disc."""
+
     diameter_mm: Value
     thickness_mm: Value
     min_thickness_mm: Value
@@ -210,12 +240,16 @@ class Disc(Record):
 
 @dataclass(frozen=True, slots=True)
 class OutboardPad:
+    """The outboard pad where it differs."""
+
     plate_mm: Value
     lining_mm: Value
 
 
 @dataclass(frozen=True, slots=True)
 class Sector:
+    """A lining as an annular sector."""
+
     inner_mm: Number
     outer_mm: Number
     angle_deg: Number
@@ -223,6 +257,8 @@ class Sector:
 
 @dataclass(frozen=True, slots=True)
 class Lining:
+    """The lining's outline."""
+
     sector: Sector
     plus_minus_mm: Number
     points_u_v: Points
@@ -230,6 +266,8 @@ class Lining:
 
 @dataclass(frozen=True, slots=True)
 class Pad(Record):
+    """A pad shape, or one compound of it."""
+
     plate_mm: Value
     shim_mm: Value
     lining_mm: Value
@@ -246,12 +284,16 @@ class Pad(Record):
 
 @dataclass(frozen=True, slots=True)
 class WheelInside:
+    """The inside of a wheel, from its seat."""
+
     barrel_x_r: Points
     spoke_x_r: Points
 
 
 @dataclass(frozen=True, slots=True)
 class Wheel(Record):
+    """A wheel."""
+
     rim_in: Value
     width_in: Value
     offset_mm: Value
@@ -267,6 +309,8 @@ class Wheel(Record):
 
 @dataclass(frozen=True, slots=True)
 class Hose(Record):
+    """A brake hose."""
+
     thread: Word
     seat: Word
     length_mm: Value
@@ -274,12 +318,16 @@ class Hose(Record):
 
 @dataclass(frozen=True, slots=True)
 class Master(Record):
+    """A master cylinder."""
+
     bore_mm: Value
     stroke_mm: Value
 
 
 @dataclass(frozen=True, slots=True)
 class Bolt(Record):
+    """A standard bolt of one thread."""
+
     standard: Word
     head: Word
     thread: Word
@@ -291,6 +339,8 @@ class Bolt(Record):
 
 @dataclass(frozen=True, slots=True)
 class Washer(Record):
+    """A standard washer."""
+
     standard: Word
     bolt_mm: Number
     thickness_mm: Value
@@ -301,6 +351,8 @@ class Washer(Record):
 
 @dataclass(frozen=True, slots=True)
 class Spacer(Record):
+    """A ring or a wheel spacer."""
+
     use: Word
     thickness_mm: Value
     inside_mm: Value
@@ -310,6 +362,8 @@ class Spacer(Record):
 
 @dataclass(frozen=True, slots=True)
 class TrialParts:
+    """The parts of a trial."""
+
     caliper: Word
     carrier: Word
     disc: Word
@@ -319,6 +373,8 @@ class TrialParts:
 
 @dataclass(frozen=True, slots=True)
 class Gaps:
+    """The four gaps of a mock-up."""
+
     end_1_outboard: Value
     end_1_inboard: Value
     end_2_outboard: Value
@@ -327,6 +383,8 @@ class Gaps:
 
 @dataclass(frozen=True, slots=True)
 class Trial(Record):
+    """What was put together and measured."""
+
     platform: Word
     axle: Word
     parts: TrialParts
@@ -340,6 +398,8 @@ class Trial(Record):
 
 @dataclass(frozen=True, slots=True)
 class Offer(Record):
+    """A price seen."""
+
     part: Word
     price: Value
     currency: Word
@@ -351,6 +411,8 @@ class Offer(Record):
 
 @dataclass(frozen=True, slots=True)
 class Source(Record):
+    """Where readings come from."""
+
     sort: Word
     date: Word
     locator: Word
@@ -358,12 +420,16 @@ class Source(Record):
 
 @dataclass(frozen=True, slots=True)
 class Moved(Record):
+    """An id that is no longer used."""
+
     to: Word
     date: Word
 
 
 @dataclass(frozen=True, slots=True)
 class StockParts:
+    """What the factory fitted on an axle."""
+
     caliper: Word
     carrier: Word
     disc: Word
@@ -374,6 +440,8 @@ class StockParts:
 
 @dataclass(frozen=True, slots=True)
 class Axle:
+    """One axle of a platform."""
+
     knuckle: Word
     parking_brake: Word
     stock: StockParts
@@ -383,6 +451,8 @@ class Axle:
 
 @dataclass(frozen=True, slots=True)
 class Pedal:
+    """Pedal and booster."""
+
     ratio: Value
     travel_mm: Value
     booster_gain: Value
@@ -391,6 +461,8 @@ class Pedal:
 
 @dataclass(frozen=True, slots=True)
 class Platform(Record):
+    """A car's platform."""
+
     maker: Word
     body: Word
     vehicle_class: Word
