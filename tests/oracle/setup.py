@@ -53,7 +53,8 @@ class Setup:
         self.carrier = parts.get("carrier", EMPTY)
         self.body = self.caliper.get("body")
         # Lug, face, lining top, openings, pad and mount: the carrier's where the body floats.
-        self.seat = {"fixed": self.caliper, "floating": self.carrier}.get(self.body, EMPTY)
+        # Where a carrier is named it is what is bolted on, even if nobody says that it floats.
+        self.seat = {"fixed": self.caliper, "floating": self.carrier}.get(self.body, self.carrier)
         self.states: dict[str, str] = {}
         self.have: dict[str, Span] = {}
         self.answer = Answer(self.states, {}, have=self.have)

@@ -1,4 +1,6 @@
-"""Brakes, tyres, friction letters and fluids against values from outside (CHECKS M3-M12, P, W1, F1).
+"""Brakes, tyres, friction letters and fluids against values from outside.
+
+CHECKS M3-M12, P1, P2, W1 and F1.
 
 R: read in the source or a faithful copy of its table. C: computed from the stated formula by an
 independent script. M: from memory.
