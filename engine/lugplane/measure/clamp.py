@@ -61,8 +61,9 @@ def torque(b: Bench, *, friction_thread: float, torque_plus_minus: float) -> Cho
         said = "the car's own figure; the new joint would bear more"
         return _used("car", own, said, torque_plus_minus)
     said = f"reckoned for {size} {weakest} at friction {friction_thread:g} (VDI 2230)"
-    reckoned = within("(reckoned torque)", low, high)
-    return _used("lower", reckoned, said, torque_plus_minus)
+    # The lower of two figures that are both in doubt.
+    lower = within("(torque)", min(own.lo, low), min(own.hi, high))
+    return _used("lower", lower, said, torque_plus_minus)
 
 
 def _used(state: str, nm: Form, origin: str, share: float) -> Choice:

@@ -1,0 +1,38 @@
+"""Lets the scenarios' helpers be imported, and prints what the scenarios showed, where."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+TESTS = str(Path(__file__).resolve().parents[1])
+if TESTS not in sys.path:
+    sys.path.append(TESTS)
+
+SEEN = "scenario coverage"
+"""The name of the property under which the coverage test hands its table to the summary."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Compiled facts of these tests stay out of the user's cache."""
+    before = os.environ.get("LUGPLANE_CACHE")
+    os.environ["LUGPLANE_CACHE"] = str(tmp_path_factory.mktemp("scenario-cache"))
+    yield
+    if before is None:
+        del os.environ["LUGPLANE_CACHE"]
+    else:
+        os.environ["LUGPLANE_CACHE"] = before
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """The table, once; a run with several processes hands it over in the report."""
+    for report in terminalreporter.stats.get("passed", []):
+        for name, table in getattr(report, "user_properties", ()):
+            if name == SEEN:
+                terminalreporter.section("what the scenarios show")
+                terminalreporter.write_line(str(table))
