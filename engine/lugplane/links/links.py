@@ -52,7 +52,8 @@ class Links:
         self.rulebook = rulebook
         self._judges: dict[tuple[str, bool], Judge] = {}
         self._groups: dict[tuple[str, str], dict[Hashable, Group]] = {}
-        self._names: dict[tuple[str, str], dict[str, list[str]]] = {}
+        self._names: dict[str, dict[str, list[str]]] = {}
+        self._bodies: dict[str, str | None] | None = None
         self._met: dict[tuple[str, str, str, bool], Met] = {}
 
     def judge(self, relation: Relation, adapter: bool = False) -> Judge:
@@ -82,7 +83,8 @@ class Links:
     ) -> Met:
         """The guests of a kind that a host meets, all of them or of those in `only`."""
         if only is not None:
-            return self._met_of(relation, host, kind, adapter, sorted(only), Counter())
+            asked = [i for i in sorted(only) if relation is not CARRIED or i in self._carried()]
+            return self._met_of(relation, host, kind, adapter, asked, Counter())
         key = relation.name, host.id, kind, adapter
         if key not in self._met:
             near, left_out = self._near(relation, host, kind, adapter)
@@ -134,10 +136,10 @@ class Links:
 
     def _named(self, relation: Relation, host: Record, kind: str) -> tuple[list[str], Counter[str]]:
         """The guests that a host may name; it fails to take any other, if it names some."""
-        ids = self.base.ids(kind)
+        ids: Collection[str] = self.base.ids(kind)
         names: Collection[str] = ()
         if isinstance(host, Carrier) and relation is CARRIED:
-            names = host.calipers.items
+            names, ids = host.calipers.items, self._carried()
         elif isinstance(host, Caliper | Carrier) and host.pad.text is not None:
             names = (host.pad.text,)
         if not names:
@@ -145,28 +147,28 @@ class Links:
         families = self._families(kind)
         near = dict.fromkeys(i for name in names for i in families.get(family(name), ()))
         if relation is CARRIED:
-            # A caliper that is not known to float cannot be told from one that does.
-            near |= dict.fromkeys(self._not_floating())
+            # Of a caliper that may be fixed as well it cannot be told.
+            near |= {i: None for i, body in self._carried().items() if body is None}
+            near = {i: None for i in near if i in self._carried()}
         left_out: Counter[str] = Counter()
         if len(ids) > len(near):
             left_out[relation.checks[0]] = len(ids) - len(near)
         return list(near), left_out
 
     def _families(self, kind: str) -> Mapping[str, list[str]]:
-        key = "family", kind
-        if key not in self._names:
+        if kind not in self._names:
             found: dict[str, list[str]] = {}
             for id_ in self.base.ids(kind):
                 found.setdefault(family(id_), []).append(id_)
-            self._names[key] = found
-        return self._names[key]
+            self._names[kind] = found
+        return self._names[kind]
 
-    def _not_floating(self) -> list[str]:
-        key = "body", "caliper"
-        if key not in self._names:
-            ids = [c.id for c in self.base.all(Caliper) if c.body.text != "floating"]
-            self._names[key] = {"": ids}
-        return self._names[key][""]
+    def _carried(self) -> Mapping[str, str | None]:
+        """The calipers that may float, and whether they are known to; a fixed one is no guest."""
+        if self._bodies is None:
+            bodies = ((c.id, c.body.text) for c in self.base.all(Caliper))
+            self._bodies = {id_: body for id_, body in bodies if body != "fixed"}
+        return self._bodies
 
     def _grouped(self, relation: Relation, kind: str) -> Mapping[Hashable, Group]:
         key = relation.name, kind

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from itertools import product
 
 from lugplane.measure.bench import (
@@ -26,7 +25,7 @@ from lugplane.measure.preload import (
     tightening_torque_nm,
 )
 from lugplane.measure.strength import property_class
-from lugplane.measure.tyre import tyre_diameter_mm
+from lugplane.measure.tyre import rolling_radius_mm, tyre_diameter_mm
 from lugplane.quantity.form import Extent, Form, Missing, extent, magnitude, within
 from lugplane.quantity.text import number
 
@@ -140,7 +139,7 @@ def slip_reserve(
     ]
     clamps = [min(clamps), max(clamps)]
     road, _ = greatest_wheel_force(b, friction_tyre, braking_greatest)
-    rolling = tyre_radius_factor * tyre_diameter_mm(p.word(s.axle.tyre)) / (2 * math.pi)
+    rolling = rolling_radius_mm(tyre_diameter_mm(p.word(s.axle.tyre)), tyre_radius_factor)
     radii = worst_trim(b, running_gap_mm).mean_radius_mm
     if radii is None:
         raise Undecided("no lining might be left over the disc")
