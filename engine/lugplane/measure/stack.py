@@ -108,14 +108,13 @@ def _regimes(
         left = within("spacing_mm", s.lo, min(s.hi, bare))
         found.append(Regime(Form(), left * -sigma))
     if s.hi > bare:
+        over = within("spacing_mm", -window, window, 0.0)
+        if s.lo >= bare and s.lo - window >= ring_least_mm:
+            # Spaced in any case: the stack follows the spacing, and what hangs on both knows it.
+            return (Regime(s + over, over * sigma),)
         thinnest = max(max(s.lo, bare) - window, ring_least_mm)
         thickest = max(s.hi + window, thinnest)
-        found.append(
-            Regime(
-                within("(stack)", thinnest, thickest),
-                within("spacing_mm", -window, window, 0.0),
-            )
-        )
+        found.append(Regime(within("(stack)", thinnest, thickest), over))
     return tuple(found)
 
 
