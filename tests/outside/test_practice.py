@@ -37,8 +37,12 @@ def test_a_ring_six_thinner_takes_half_the_spacing(shop: Workshop) -> None:
 
     Theory at equal overall height says 3 less; the two agree within 0.6.
     """
-    thick = sheet(shop, "disc.thickness_mm=36±0", "disc.min_thickness_mm=34±0", "disc.height_mm=54±0")
-    thin = sheet(shop, "disc.thickness_mm=30±0", "disc.min_thickness_mm=28±0", "disc.height_mm=54±0")
+    thick = sheet(
+        shop, "disc.thickness_mm=36±0", "disc.min_thickness_mm=34±0", "disc.height_mm=54±0"
+    )
+    thin = sheet(
+        shop, "disc.thickness_mm=30±0", "disc.min_thickness_mm=28±0", "disc.height_mm=54±0"
+    )
     assert spacing(thick) == pytest.approx(5.0)
     assert spacing(thick) - spacing(thin) == pytest.approx(3.0)
     practice = {"thick": 2 * WASHER, "thin": 1 * WASHER}
@@ -50,7 +54,9 @@ def test_up_to_five_the_original_bolt_may_stay(shop: Workshop) -> None:
     """Common practice, no source: where its engagement (and its class) allows."""
     s = sheet(shop, "spacing_mm=5.0±0", "knuckle.bolt.length_mm=45±0", "knuckle.bolt.class=10.9")
     assert s.row("bolt").band == "stays"
-    short = sheet(shop, "spacing_mm=5.0±0", "knuckle.bolt.length_mm=40±0", "knuckle.bolt.class=10.9")
+    short = sheet(
+        shop, "spacing_mm=5.0±0", "knuckle.bolt.length_mm=40±0", "knuckle.bolt.class=10.9"
+    )
     assert short.row("bolt").band == "replaced"
 
 

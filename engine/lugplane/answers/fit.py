@@ -1,0 +1,257 @@
+"""One candidate of an axle as judged: a row of the list of what fits."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from lugplane.answers.rows import (
+    BOLTS_ON,
+    DOES_NOT_FIT,
+    FITS_WITH_WORK,
+    BandLine,
+    Row,
+    Settles,
+    Span,
+    limiting,
+    verdict,
+)
+from lugplane.answers.sheet import BoltLine, Part, Sheet, StackLine, judge_setup
+from lugplane.deduce.deduction import DOES_NOT_APPLY
+from lugplane.facts.records import Axle, Platform, Wheel
+from lugplane.links.candidates import KINDS, Candidate
+from lugplane.links.partial import Some
+from lugplane.links.sieve import Sieve
+from lugplane.quantity.judge import CANNOT_TELL, FAILS
+from lugplane.setup.assemble import assemble
+from lugplane.setup.parts import Setup, family
+from lugplane.workshop import Workshop
+
+VERDICTS = (BOLTS_ON, FITS_WITH_WORK, CANNOT_TELL, DOES_NOT_FIT)
+"""Best first."""
+_GAP, _TRIM = "wheel-gap", "trim"
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A check that does not plainly hold: what it found and, where it cannot tell, what settles it.
+
+    `value` is held against `bands`; `margin` is the least distance to failing in `unit`; negative:
+    what is wanting.
+    """
+
+    check: str
+    title: str
+    state: str
+    band: str
+    because: str = ""
+    unit: str = ""
+    value: Span | None = None
+    margin: float | None = None
+    bands: tuple[BandLine, ...] = ()
+    missing: tuple[str, ...] = ()
+    settles: tuple[Settles, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WheelLook:
+    """A wheel over the brake: its verdict, the check that decides it, and the gap in mm."""
+
+    id: str
+    title: str
+    verdict: str
+    limiting: str
+    limiting_title: str
+    gap: Span | None
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """One candidate as judged; the verdict is the brake's, `limiting` the check that decides it.
+
+    `margin` is the limiting check's least distance to failing in `margin_unit`. `alike` names by
+    kind the parts that no check can tell from those listed. `work`, `care`, `doubts` and `failing`
+    count the brake's checks in these states; `trim` is the greatest share of lining to be trimmed,
+    `changed` counts those of caliper, carrier, disc and pad that are not stock.
+    """
+
+    verdict: str
+    limiting: str
+    limiting_title: str
+    margin: float | None
+    margin_unit: str
+    parts: tuple[Part, ...]
+    adapter: bool
+    work: int
+    care: int
+    doubts: int
+    failing: int
+    trim: float
+    changed: int
+    stack: tuple[StackLine, ...]
+    bolts: tuple[BoltLine, ...]
+    asks: tuple[Ask, ...]
+    wheels: tuple[WheelLook, ...] = ()
+    alike: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def part(self, kind: str) -> str:
+        """The id of the part of a kind; empty where there is none."""
+        return next((p.id for p in self.parts if p.kind == kind), "")
+
+    @property
+    def rank(self) -> tuple[int | str, ...]:
+        """Best first: verdict, least work, fewest parts that are not stock; then by name.
+
+        Work is first of all an adapter, then how many checks ask for work and for care, then a ring
+        to be machined, then how much lining is lost (in whole percent). Among those that do not
+        fit, or cannot tell, the one with the fewest such checks comes first.
+        """
+        first = VERDICTS.index(self.verdict), int(self.adapter), self.failing, self.doubts
+        ids = (self.part(kind) for kind in KINDS)
+        work = self.work, self.care, int(self.machined), round(100 * self.trim)
+        return (*first, *work, self.changed, *ids)
+
+    @property
+    def machined(self) -> bool:
+        """Whether a ring may have to be made for it."""
+        return any(o.kind == "ring" for o in self.stack)
+
+
+Key = tuple[str, str, tuple[str, ...], bool]
+
+
+@dataclass(slots=True)
+class Memo:
+    """What was judged before, of one base and rulebook; whoever asks more than once keeps one.
+
+    Everything is found under the platform, the axle, the parts and whether an adapter was asked
+    for; wheels under their id besides.
+    """
+
+    fits: dict[Key, Fit] = field(default_factory=dict)
+    sieved: dict[Key, str] = field(default_factory=dict)
+    looks: dict[tuple[Key, str], WheelLook] = field(default_factory=dict)
+
+
+def key_of(candidate: Candidate) -> Key:
+    """What a candidate is judged by: its parts, not those that are like them."""
+    return candidate.platform, candidate.axle, candidate.parts, candidate.adapter
+
+
+class FitBench:
+    """Judges candidates against one rulebook; what a question asks again and again is kept."""
+
+    def __init__(
+        self, workshop: Workshop, wheel: str | None = None, memo: Memo | None = None
+    ) -> None:
+        """`wheel`: the one to look at instead of those that the factory offers."""
+        self._base, self._rulebook = workshop.base, workshop.rulebook
+        self._wheel = wheel
+        self._memo = memo if memo is not None else Memo()
+        self._sieve = Sieve(workshop.rulebook)
+        checks = [c.id for c in workshop.rulebook.checks if c.scope == "wheel"]
+        self._wheel_checks = Some(workshop.rulebook, checks)
+
+    def sieved(self, candidate: Candidate) -> str:
+        """A check that shows beforehand that a candidate does not fit; empty: it may."""
+        kept, key = self._memo.sieved, key_of(candidate)
+        if key not in kept:
+            kept[key] = self._sieve.failing(self._setup(candidate))
+        return kept[key]
+
+    def fit(self, candidate: Candidate) -> Fit:
+        """Judge one candidate, without its wheels. Raises `EngineError`."""
+        kept, key = self._memo.fits, key_of(candidate)
+        if key not in kept:
+            kept[key] = self._judged(candidate)
+        return replace(kept[key], alike=dict(candidate.alike))
+
+    def _judged(self, candidate: Candidate) -> Fit:
+        setup = self._setup(candidate)
+        sheet = judge_setup(setup, self._rulebook).sheet
+        rows = [r for r in sheet.rows if r.scope == "brake" and r.state != DOES_NOT_APPLY]
+        states = [r.state for r in rows]
+        brake = next(s for s in sheet.scopes if s.name == "brake")
+        first = sheet.row(brake.limiting)
+        parts = _parts(sheet, setup)
+        return Fit(
+            brake.verdict,
+            first.check,
+            first.title,
+            first.margin,
+            first.unit if first.margin is not None else "",
+            parts,
+            candidate.adapter,
+            states.count("work"),
+            states.count("care"),
+            states.count(CANNOT_TELL),
+            states.count(FAILS),
+            max((r.value.hi for r in rows if r.check == _TRIM and r.value), default=0.0),
+            sum(not p.stock for p in parts),
+            sheet.stack,
+            sheet.bolts,
+            tuple(ask_of(r) for r in rows if r.state != "holds"),
+        )
+
+    def wheels(self, platform: str, axle: str) -> tuple[str, ...]:
+        """The wheels that are looked at on an axle."""
+        if self._wheel is not None:
+            return (self._wheel,)
+        car = self._base.get(Platform, platform)
+        fitted: Axle = car.rear if axle == "rear" else car.front
+        stock = fitted.stock.wheel.text
+        return tuple(dict.fromkeys([*([stock] if stock else []), *fitted.wheels.items]))
+
+    def looks(self, candidate: Candidate) -> tuple[WheelLook, ...]:
+        """Each wheel over one candidate."""
+        ids = self.wheels(candidate.platform, candidate.axle)
+        return tuple(self._look(candidate, id_) for id_ in ids)
+
+    def _look(self, candidate: Candidate, id_: str) -> WheelLook:
+        kept, key = self._memo.looks, (key_of(candidate), id_)
+        if key not in kept:
+            kept[key] = self._looked(candidate, id_)
+        return kept[key]
+
+    def _looked(self, candidate: Candidate, id_: str) -> WheelLook:
+        rows = self._wheel_checks.rows(self._setup(candidate, id_))
+        check = limiting(rows, "wheel")
+        titles = {r.check: r.title for r in rows}
+        gap = next((r.value for r in rows if r.check == _GAP), None)
+        wheel = self._base.get(Wheel, id_)
+        return WheelLook(
+            wheel.id, wheel.title, verdict(rows, "wheel"), check, titles.get(check, ""), gap
+        )
+
+    def _setup(self, candidate: Candidate, *more: str) -> Setup:
+        return assemble(self._base, candidate.wanted(*more))
+
+
+def _parts(sheet: Sheet, setup: Setup) -> tuple[Part, ...]:
+    """Caliper, carrier, disc and pad; a pad is stock whichever compound of the shape it is of."""
+    stock = setup.axle.stock
+    found: list[Part] = []
+    for part in sheet.parts:
+        if part.kind not in KINDS:
+            continue
+        named = getattr(stock, part.kind).text
+        same = part.id == named or (part.kind == "pad" and family(part.id) == named)
+        found.append(Part(part.kind, part.id, part.title, same, part.sided))
+    return tuple(found)
+
+
+def ask_of(row: Row) -> Ask:
+    """What a list shows of a row of the sheet."""
+    return Ask(
+        row.check,
+        row.title,
+        row.state,
+        row.band,
+        row.because,
+        row.unit,
+        row.value,
+        row.margin,
+        row.bands,
+        row.missing,
+        row.settles,
+    )

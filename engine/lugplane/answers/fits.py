@@ -1,0 +1,177 @@
+"""What fits an axle: every candidate judged, best first, and what was turned down by which check.
+
+The verdict is that of the brake. The wheel is a column beside it: of the wheel that was named, or
+of each that the factory offers.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from lugplane.answers.fit import VERDICTS, Ask, Fit, FitBench, Memo, ask_of
+from lugplane.answers.rows import DOES_NOT_FIT
+from lugplane.errors import BadInput
+from lugplane.facts.records import Caliper, Knuckle, Platform, Wheel
+from lugplane.links.candidates import Candidate, TurnedDown, candidates, named
+from lugplane.links.links import Links
+from lugplane.links.relation import EARS, HUB
+from lugplane.quantity.judge import FAILS
+from lugplane.workshop import Workshop
+
+VERSION = 1
+
+Progress = Callable[[int, int], None]
+"""Told how many candidates of how many are judged."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A part that was named and comes into no candidate, for the check that it fails on `host`."""
+
+    part: str
+    host: str
+    ask: Ask
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """The answer.
+
+    `rows` holds the verdicts that were asked for, `counts` all of them. `unfit` counts the
+    candidates that do not fit by one check that each of them fails; `turned_down` the parts that
+    come into no candidate by the pair check that they fail; `for_adapter` the seats that only an
+    adapter plate would bring into question. `refused` tells why of parts that were named. `titles`
+    are those of the checks that are counted.
+    """
+
+    version: int
+    platform: str
+    platform_title: str
+    axle: str
+    wheels: tuple[str, ...]
+    with_: tuple[str, ...]
+    verdicts: tuple[str, ...]
+    adapters: bool
+    rows: tuple[Fit, ...]
+    counts: Mapping[str, int]
+    unfit: Mapping[str, int]
+    turned_down: tuple[TurnedDown, ...]
+    for_adapter: int
+    refused: tuple[Refused, ...] = ()
+    titles: Mapping[str, str] = field(default_factory=dict)
+
+
+def fits(
+    workshop: Workshop,
+    platform: str,
+    axle: str,
+    *,
+    wheel: str | None = None,
+    with_: Sequence[str] = (),
+    verdicts: Collection[str] = (),
+    adapters: bool = False,
+    links: Links | None = None,
+    memo: Memo | None = None,
+    progress: Progress | None = None,
+) -> Fits:
+    """Judge the candidates of an axle.
+
+    `with_` narrows them to named parts (a family stands for its members; of several parts of one
+    kind any will do), `verdicts` chooses the rows that are given (none: all). `links` and `memo`
+    hold what earlier questions found out. Raises `BadInput`, `EngineError`.
+    """
+    links = links or Links(workshop.base, workshop.rulebook)
+    asked = asked_verdicts(verdicts)
+    car = workshop.base.get(Platform, platform)
+    if wheel is not None:
+        wheel = workshop.base.get(Wheel, wheel).id
+    bench = FitBench(workshop, wheel, memo)
+    found = candidates(links, car.id, axle, with_=with_, adapters=adapters)
+    rows, counts, unfit = judged(bench, found.items, asked, progress)
+    titles = {c.id: c.title for c in workshop.rulebook.checks}
+    counted = {*unfit, *(t.check for t in found.turned_down)}
+    return Fits(
+        VERSION,
+        car.id,
+        car.title,
+        axle,
+        bench.wheels(car.id, axle),
+        tuple(with_),
+        asked,
+        adapters,
+        rows,
+        {v: counts[v] for v in VERDICTS},
+        dict(unfit.most_common()),
+        found.turned_down,
+        found.for_adapter,
+        refused(links, car.id, axle, with_, adapters),
+        {check: titles[check] for check in sorted(counted)},
+    )
+
+
+def judged(
+    bench: FitBench,
+    items: Sequence[Candidate],
+    asked: Collection[str],
+    progress: Progress | None = None,
+) -> tuple[tuple[Fit, ...], Counter[str], Counter[str]]:
+    """Candidates as rows of the verdicts asked for, best first, with their wheels.
+
+    With them, how many there are of each verdict, and how many fail by which check.
+    """
+    counts: Counter[str] = Counter()
+    unfit: Counter[str] = Counter()
+    rows: list[Fit] = []
+    for n, candidate in enumerate(items):
+        if progress is not None:
+            progress(n, len(items))
+        check = bench.sieved(candidate) if DOES_NOT_FIT not in asked else ""
+        if check:
+            counts[DOES_NOT_FIT] += 1
+            unfit[check] += 1
+            continue
+        row = bench.fit(candidate)
+        counts[row.verdict] += 1
+        if row.verdict == DOES_NOT_FIT:
+            unfit[row.limiting] += 1
+        if row.verdict in asked:
+            # Over a brake that does not fit there is nothing for a wheel to clear.
+            looks = () if row.verdict == DOES_NOT_FIT else bench.looks(candidate)
+            rows.append(replace(row, wheels=looks))
+    if progress is not None:
+        progress(len(items), len(items))
+    return tuple(sorted(rows, key=lambda r: r.rank)), counts, unfit
+
+
+def refused(
+    links: Links, platform: str, axle: str, with_: Sequence[str], adapters: bool = False
+) -> tuple[Refused, ...]:
+    """The named parts that the axle's knuckle turns down, each with the check that it fails."""
+    car = links.base.get(Platform, platform)
+    knuckle = links.base.get(Knuckle, (car.rear if axle == "rear" else car.front).knuckle.word)
+    found: list[Refused] = []
+    for kind, ids in named(links, with_).items():
+        relation = {"caliper": EARS, "carrier": EARS, "disc": HUB}.get(kind)
+        if relation is None:
+            continue
+        for id_ in ids:
+            part = links.record(kind, id_)
+            if isinstance(part, Caliper) and part.body.text == "floating":
+                continue  # its carrier is what meets the knuckle
+            rows = links.judge(relation, adapters).rows(knuckle, part)
+            row = next((r for r in rows if r.state == FAILS), None)
+            if row is not None:
+                found.append(Refused(part.id, knuckle.id, ask_of(row)))
+    return tuple(found)
+
+
+def asked_verdicts(words: Collection[str]) -> tuple[str, ...]:
+    """Verdicts by their words, `bolts-on` as well as `bolts on`; none: all. Raises `BadInput`."""
+    asked = {w.strip().lower().replace("-", " ") for w in words}
+    unknown = sorted(asked.difference(VERDICTS))
+    if unknown:
+        said = ", ".join(v.replace(" ", "-") for v in VERDICTS)
+        raise BadInput(f"there is no verdict '{unknown[0]}': {said}")
+    return tuple(v for v in VERDICTS if not asked or v in asked)

@@ -1,0 +1,347 @@
+"""The ways up from stock as a map: boxes of setups, lines of what is changed and bought.
+
+The layout is that of `dot`. What it gives back is read again: a map that has lost a box or a line
+is refused.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import sysconfig
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+from urllib.parse import urlencode
+from xml.etree import ElementTree
+
+from lugplane.answers.paths import Mapped, Paths, Stop
+from lugplane.answers.rows import BOLTS_ON, FITS_WITH_WORK
+from lugplane.answers.steps import Step
+from lugplane.answers.ways import Way
+from lugplane.errors import BadInput, EngineError
+from lugplane.links.candidates import KINDS
+from lugplane.quantity.judge import CANNOT_TELL
+from lugplane.render.layout import JOIN, clean, wrap
+from lugplane.render.map_fold import Box, Folded, Line, folded
+from lugplane.render.ways_words import good_count, kinds_words, part_word, sum_of
+
+if TYPE_CHECKING:
+    from graphviz import Digraph
+
+T = TypeVar("T")
+
+LAYOUT = "graphviz-pure"
+"""The program that lays the map out; it comes with the package of that name."""
+SHAPES = {
+    BOLTS_ON: ("box", "solid"),
+    FITS_WITH_WORK: ("note", "solid"),
+    CANNOT_TELL: ("box", "dashed,rounded"),
+}
+"""Shape and outline of a verdict; the word stands in the box as well."""
+_MANY = {BOLTS_ON: "bolt on", FITS_WITH_WORK: "fit with work"}
+FONT = "Helvetica"
+_LEGEND = "legend"
+_LABEL = "says"
+_LISTED = 6
+_WIDTH = 26
+_EXTRAS = 3
+_DPI = "150"
+_THIN, _THICK = "1", "4"
+
+
+def drawn(mapped: Mapped, form: str, links: str = "") -> str | bytes:
+    """The map as `svg`, `png` or `dot`; `links`: what addresses of sheets begin with.
+
+    Raises `BadInput` where no way starts from stock or the program that lays the map out is not
+    there, `EngineError` where that fails or loses anything.
+    """
+    if not mapped.paths.stops:
+        raise BadInput("nothing to draw: no way starts from the stock setup")
+    way = chosen(mapped.paths)
+    plan = folded(mapped.paths, way)
+    if form == "dot":
+        return str(graph_of(mapped, plan, links).source)
+    svg = _laid_out(graph_of(mapped, plan, links), "svg").decode("utf-8")
+    check(svg, plan)
+    if form == "svg":
+        return svg
+    made = graph_of(mapped, plan, links)
+    made.attr(dpi=_DPI)
+    return _laid_out(made, form)
+
+
+def chosen(found: Paths) -> Way | None:
+    """The way that stands out: the first of those asked for."""
+    return found.target.ways[0].way if found.target and found.target.ways else None
+
+
+# --- boxes, lines, legend -------------------------------------------------------------------------
+
+
+def graph_of(mapped: Mapped, plan: Folded, links: str = "") -> Digraph:
+    """The map in the language of `dot`."""
+    from graphviz import Digraph
+
+    found = mapped.paths
+    made = Digraph(
+        "ways",
+        graph_attr={
+            "rankdir": "LR",
+            "fontname": FONT,
+            "fontsize": "16",
+            "labelloc": "t",
+            "label": f"<{escape(_title(found))}>",
+            "nodesep": "0.2",
+            "ranksep": "0.45",
+            "pad": "0.3",
+            "bgcolor": "white",
+        },
+        node_attr={"fontname": FONT, "fontsize": "12", "margin": "0.12,0.08"},
+        edge_attr={"fontname": FONT, "fontsize": "11", "arrowsize": "0.8"},
+    )
+    _legend(made, plan)
+    for box in plan.boxes:
+        _box(made, found, box, links)
+    levels = {box.name: box.level for box in plan.boxes}
+    for n, line in enumerate(plan.lines):
+        _line(made, found, f"{_LABEL}{n}", line, levels[line.tail] == levels[line.head])
+    for names in _columns(plan, levels):
+        with made.subgraph() as column:
+            column.attr(rank="same")
+            for name in names:
+                column.node(name)
+    return made
+
+
+def _columns(plan: Folded, levels: Mapping[str, int]) -> Iterator[list[str]]:
+    """The boxes of each level, and to the right of them what their lines say."""
+    for level in sorted(set(levels.values())):
+        yield [box.name for box in plan.boxes if box.level == level]
+        labels = [f"{_LABEL}{n}" for n, x in enumerate(plan.lines) if levels[x.tail] == level]
+        if labels:
+            yield labels
+
+
+def _title(found: Paths) -> str:
+    named = f"{clean(found.platform_title)} ({clean(found.platform)}), {found.axle} axle"
+    return f"Ways up from stock: {named}"
+
+
+def _box(made: Digraph, found: Paths, box: Box, links: str) -> None:
+    rows = list(_box_rows(found, box))
+    shape, style = SHAPES[box.verdict]
+    attributes = {
+        "shape": shape,
+        "style": style,
+        "peripheries": "2" if box.stock else "1",
+        "penwidth": _THICK if box.chosen and not box.stock else _THIN,
+        "tooltip": "\n".join(s.key for s in box.stops),
+    }
+    if links:
+        attributes["URL"] = sheet_link(links, found, box.stops[0])
+    made.node(box.name, _table(rows), **_safe(attributes))
+
+
+def _box_rows(found: Paths, box: Box) -> Iterator[str]:
+    """Bold first line: verdict, and how many setups; then the parts that are not stock."""
+    first = box.stops[0]
+    if box.stock:
+        yield f"<B>STOCK: {escape(box.verdict)}</B>"
+        yield from (escape(_part(first, p.kind)) for p in first.parts)
+        return
+    many = f"{len(box.stops)} setups: " if len(box.stops) > 1 else ""
+    mixed = [f"{n} {_MANY.get(verdict, verdict)}" for verdict, n in box.verdicts]
+    yield f"<B>{escape(many + (', '.join(mixed) if len(mixed) > 1 else box.verdict))}</B>"
+    for kind in KINDS:
+        ids = box.ids(kind)
+        if len(ids) > 1:
+            noun = "pads" if kind == "pad" else f"{kind}s"
+            yield f"<B>one of {len(ids)} {noun}:</B>"
+            yield from (escape(row) for row in _listed(box, kind))
+        elif any(p.kind == kind and not p.stock for p in first.parts):
+            yield escape(_part(first, kind))
+    if first.adapter:
+        yield "with an adapter plate"
+    yield from (f"<I>{escape(row)}</I>" for row in _wheel_rows(box))
+
+
+def _part(stop: Stop, kind: str) -> str:
+    return f"{'pads' if kind == 'pad' else kind} {part_word(stop, kind)}"
+
+
+def _listed(box: Box, kind: str) -> list[str]:
+    words = sorted({part_word(s, kind) for s in box.stops})
+    more = len(words) - _LISTED
+    return words if more <= 1 else [*words[:_LISTED], f"and {more} more"]
+
+
+def _wheel_rows(box: Box) -> Iterator[str]:
+    """The factory's wheels that surely do not go over any setup of a box."""
+    bad = [{look.id for look in s.wheels if look.verdict not in SHAPES} for s in box.stops]
+    for wheel in sorted(set.intersection(*bad)):
+        yield f"not under wheel {clean(wheel)}"
+
+
+def _line(made: Digraph, found: Paths, name: str, line: Line, level: bool) -> None:
+    """A line is drawn in two halves that meet in what it says.
+
+    What it says is laid out like a box, so that no other line is drawn across it.
+    """
+    either = level and bool(line.up and line.back)
+    steps = (*line.up, *line.back) if either else line.up or line.back
+    rows = [escape(row) for row in wrap(_bought(found, steps), _WIDTH)]
+    rows = [f"<B>{row}</B>" for row in rows] if line.chosen else rows
+    made.node(name, _table(rows), shape="plain", fontsize="11")
+    width = _THICK if line.chosen else _THIN
+    into = {"dir": "back" if line.back and (level or not line.up) else "none"}
+    tail = "vee" if either else "normal"
+    made.edge(line.tail, f"{name}:w", penwidth=width, arrowtail=tail, **into)
+    if level:
+        made.edge(
+            line.head,
+            f"{name}:w",
+            penwidth=width,
+            dir="back" if line.up else "none",
+            arrowtail=tail,
+        )
+    else:
+        way = "forward" if line.up else "none"
+        made.edge(f"{name}:e", line.head, penwidth=width, dir=way)
+
+
+def _bought(found: Paths, steps: Sequence[Step]) -> str:
+    """What the steps of a line have you buy, with the price if it is known and the same for all."""
+    lists = [[good_count(found.good(k)) for k in _by_kind(found, s.buys)] for s in steps]
+    common = [x for x in lists[0] if all(x in other for other in lists)]
+    others = [x for x in dict.fromkeys(x for each in lists for x in each) if x not in common]
+    said = ", ".join(common)
+    if others:
+        also = ", ".join(others) if len(others) <= _EXTRAS else "more"
+        said = f"{said}; for some also {also}" if said else f"for some {also}"
+    said = said or "nothing to buy"
+    sums = {(cost.words, cost.unknown) for s in steps if (cost := sum_of(found, s.buys)).known}
+    if len(sums) == 1 and not others:
+        (words, unknown), *_ = sums
+        said += f"; {words}" if not unknown else ""
+    at_once = len(steps[0].kinds) > 1
+    return f"at one go: {said}".replace(JOIN, " ") if at_once else said.replace(JOIN, " ")
+
+
+def _by_kind(found: Paths, keys: Iterable[str]) -> list[str]:
+    """Parts first, in the order of their kinds, then hardware."""
+    order = {kind: n for n, kind in enumerate(KINDS)}
+    return sorted(keys, key=lambda k: (order.get(found.good(k).item.what, len(order)), k))
+
+
+def _table(rows: Iterable[str]) -> str:
+    cells = "".join(f'<TR><TD ALIGN="LEFT">{row}</TD></TR>' for row in rows)
+    borders = 'BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="1"'
+    return f"<<TABLE {borders}>{cells}</TABLE>>"
+
+
+def _legend(made: Digraph, plan: Folded) -> None:
+    """Samples of what the map uses, and how it folds, in one cluster of its own."""
+    words = {
+        BOLTS_ON: "plain box: bolts on",
+        FITS_WITH_WORK: "folded corner: fits with work",
+        CANNOT_TELL: "dashed outline: cannot tell",
+    }
+    used = [v for v in SHAPES if any(b.verdict == v for b in plan.boxes)]
+    said = [
+        "A line is one step: it says what is bought for it.",
+        "Each column of boxes is a step further from stock.",
+        "Arrow: up from stock. Two open arrows: either way.",
+    ]
+    if any(b.chosen for b in plan.boxes):
+        said.append("Thick: the way that was asked for.")
+    if plan.kinds:
+        said += [
+            f"A box of several setups: they differ only in {kinds_words(plan.kinds)},",
+            "are as far from stock, and any part it lists goes with any other.",
+            f"A line to it stands for all their steps; {plan.inside} more lie within boxes.",
+        ]
+    if any(len(b.verdicts) > 1 for b in plan.boxes):
+        said.append("Where a box holds both verdicts its shape is that of the worse.")
+    said.append("Verdicts are those of the brake, mechanical only.")
+    with made.subgraph(name="cluster_legend") as cluster:
+        cluster.attr(label="<<B>How to read it</B>>", style="rounded", color="gray50")
+        cluster.node(f"{_LEGEND}_words", _table(map(escape, said)), shape="plain")
+        for n, verdict in enumerate(used):
+            shape, style = SHAPES[verdict]
+            cluster.node(f"{_LEGEND}_{n}", _table([words[verdict]]), shape=shape, style=style)
+
+
+def sheet_link(base: str, found: Paths, stop: Stop) -> str:
+    """The address of a setup's sheet: the base with platform, axle and parts as its query."""
+    query = [("platform", found.platform), ("axle", found.axle)]
+    query += [("part", p.id) for p in stop.parts]
+    if stop.adapter:
+        query.append(("adapter", "yes"))
+    return f"{base}{'&' if '?' in base else '?'}{urlencode(query)}"
+
+
+def _safe(attributes: dict[str, str]) -> dict[str, str]:
+    """Text in which a backslash is no escape of `dot`."""
+    from graphviz import escape as plain
+
+    return {k: str(plain(v)) if k in ("tooltip", "URL") else v for k, v in attributes.items()}
+
+
+# --- laying out and reading back ------------------------------------------------------------------
+
+
+def program() -> Path:
+    """The program that lays maps out. Raises `BadInput` where it is not installed."""
+    beside = [sysconfig.get_path("scripts"), str(Path(sys.executable).parent)]
+    for folder in (*beside, None):
+        found = shutil.which(LAYOUT, path=folder)
+        if found:
+            return Path(found)
+    raise BadInput(f"{LAYOUT} is not there: install the package {LAYOUT}, or write FILE.dot")
+
+
+def _laid_out(made: Digraph, form: str) -> bytes:
+    from graphviz import CalledProcessError, ExecutableNotFound
+    from graphviz.backend import dot_command
+
+    dot_command.DOT_BINARY = program()
+    try:
+        # The program's warnings are of letters whose width it guesses; nothing to tell a user.
+        return bytes(made.pipe(format=form, quiet=True))
+    except (CalledProcessError, ExecutableNotFound) as error:
+        raise EngineError(f"the map was not laid out: {error}") from error
+
+
+def check(svg: str, plan: Folded) -> None:
+    """Compare what was drawn with the map, box by box and line by line. Raises `EngineError`."""
+    boxes, lines = read_back(svg)
+    _compare("box", Counter(box.name for box in plan.boxes), boxes)
+    _compare("line", Counter(frozenset((x.tail, x.head)) for x in plan.lines), lines)
+
+
+def _compare(what: str, wanted: Counter[T], got: Counter[T]) -> None:
+    lost, more = (wanted - got).total(), (got - wanted).total()
+    if lost or more:
+        raise EngineError(f"the drawn map is not the map: {what}: {lost} lost, {more} too many")
+
+
+def read_back(svg: str) -> tuple[Counter[str], Counter[frozenset[str]]]:
+    """The boxes of a drawn map by their names, and the two ends of each line."""
+    boxes: Counter[str] = Counter()
+    halves: dict[str, list[str]] = {}
+    space = "{http://www.w3.org/2000/svg}"
+    for group in ElementTree.fromstring(svg).iter(f"{space}g"):
+        title = group.findtext(f"{space}title") or ""
+        if group.get("class") == "node":
+            if title.startswith(_LABEL):
+                halves.setdefault(title, [])
+            elif not title.startswith(_LEGEND):
+                boxes[title] += 1
+        elif group.get("class") == "edge":
+            ends = [end.partition(":")[0] for end in title.split("->")]
+            label = next((e for e in ends if e.startswith(_LABEL)), title)
+            halves.setdefault(label, []).extend(e for e in ends if e != label)
+    return boxes, Counter(frozenset(ends) for ends in halves.values())

@@ -1,0 +1,158 @@
+"""The command `paths`: what it prints, writes and refuses, and the codes it ends with."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+CAR = "gribbet-saloon"
+"""A small axle: six setups that may be driven, four of them by single changes."""
+STOCK = "hasket-s1/51 hasket-bracket-120/256 vetch-256 siskin-92"
+
+
+def test_the_list_ends_with_nought_and_keeps_to_eighty_columns(lugplane: Any) -> None:
+    done = lugplane("paths", CAR)
+    assert done.returncode == 0
+    assert max(map(len, done.stdout.splitlines())) <= 80
+    assert "3 other setups" in done.stdout
+    assert "caliper hasket-s1/48" in done.stdout
+    assert "--at-once" in done.stdout
+    assert done.stderr == ""
+    assert lugplane("paths", CAR, "front").stdout == done.stdout
+    assert lugplane("paths", CAR, "rear").stdout != done.stdout
+
+
+def test_named_parts_are_reached_or_not(lugplane: Any) -> None:
+    done = lugplane("paths", CAR, "--to", "hasket-s1/48", "hasket-bracket-120/256-light")
+    assert done.returncode == 0
+    assert "2. Change to" in done.stdout
+    assert "Fewest steps, fewest things bought" in done.stdout
+    assert re.search(r"Buy 4 × caliper bolt: .*EUR 1.7..2.1 each", done.stdout.replace("\n   ", ""))
+    near = lugplane("paths", CAR, "--to", "hasket-s1/48")
+    assert "1 step, 1 thing to buy" in near.stdout
+    light = "hasket-bracket-120/256-light"
+    by = lugplane("paths", CAR, "--to", "hasket-s1/48", "--through", light)
+    assert by.returncode == 0
+    assert "2 steps, 3 things to buy" in by.stdout
+    assert light in by.stdout
+    unreached = lugplane("paths", CAR, "--to", "vetch-240")
+    assert unreached.returncode == 1
+    assert "2 such setups fit, but not by single changes: --at-once" in unreached.stdout
+    assert lugplane("paths", CAR, "--to", "vetch-240", "--at-once").returncode == 0
+    doubtful = lugplane("paths", "kessarin-estate", "--to", "nettick-q4")
+    assert doubtful.returncode == 3
+    assert "Cannot tell." in doubtful.stdout
+
+
+def test_no_way_starts_from_a_stock_setup_in_doubt(lugplane: Any, tmp_path: Path) -> None:
+    shipped = Path(__file__).resolve().parents[2] / "kb" / "discs" / "vetch-256.yaml"
+    text = re.sub(r"(?m)^thickness_mm:.*\n", "", shipped.read_text("utf-8"))
+    (tmp_path / "discs").mkdir()
+    (tmp_path / "discs" / "vetch-256.yaml").write_text(text, "utf-8")
+    listed = lugplane("paths", CAR, "--kb", str(tmp_path))
+    assert listed.returncode == 0
+    assert "No way starts there" in listed.stdout
+    named = lugplane("paths", CAR, "--kb", str(tmp_path), "--to", "vetch-240", "--at-once")
+    assert named.returncode == 3
+    assert json.loads(lugplane("paths", CAR, "--kb", str(tmp_path), "--json").stdout)["stops"] == []
+    file = tmp_path / "map.svg"
+    drawn = lugplane("paths", CAR, "--kb", str(tmp_path), "--draw", str(file))
+    assert drawn.returncode == 2
+    assert "nothing to draw" in drawn.stderr
+    assert not file.exists()
+
+
+def test_json_and_csv(lugplane: Any) -> None:
+    data = json.loads(lugplane("paths", CAR, "--json", "--by", "parts").stdout)
+    assert (data["answer"], data["aim"]) == ("paths", "parts")
+    assert data["stock"]["key"] == STOCK
+    lines = lugplane("paths", CAR, "--csv").stdout.splitlines()
+    assert len(lines) == 1 + len(data["stops"]) == 5
+
+
+def test_a_map_is_written_whole_and_not_over_another(lugplane: Any, tmp_path: Path) -> None:
+    for name, start in (
+        ("map.svg", b"<?xml"),
+        ("map.png", b"\x89PNG"),
+        ("map.dot", b"digraph"),
+        ("again.SVG", b"<?xml"),
+    ):
+        file = tmp_path / name
+        done = lugplane("paths", CAR, "--at-once", "--draw", str(file), "--links", "sheets/")
+        assert done.returncode == 0, done.stderr
+        assert done.stdout.splitlines()[-1] == f"Map: {file}"
+        assert file.read_bytes().startswith(start)
+    assert 'xlink:href="sheets/?platform=gribbet-saloon' in (tmp_path / "map.svg").read_text()
+    again = lugplane("paths", CAR, "--draw", str(tmp_path / "map.svg"))
+    assert (again.returncode, again.stdout) == (2, "")
+    assert "is there already" in again.stderr
+    data = lugplane("paths", CAR, "--draw", str(tmp_path / "map.svg"), "--replace", "--json")
+    assert json.loads(data.stdout)["platform"] == CAR
+    assert sorted(f.name for f in tmp_path.iterdir()) == [
+        "again.SVG",
+        "map.dot",
+        "map.png",
+        "map.svg",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((), "Missing argument"),
+        (("gribet-saloon",), "close to it: gribbet-saloon"),
+        ((CAR, "middle"), "say front or rear"),
+        ((CAR, "front", "rear"), "say front or rear"),
+        ((CAR, "front", "rear", "--to", "vetch-240"), "the axle stands after the platform"),
+        ((CAR, "vetch-256"), "name parts with --to"),
+        ((CAR, "--to", "vetch-255"), "close to it: vetch-256"),
+        ((CAR, "--to", "vetch-256", "vetch-255"), "close to it: vetch-256"),
+        ((CAR, "--through", "gribbet-saloon"), "is a platform"),
+        ((CAR, "--reuse", "hasket-s1/50"), "close to it: hasket-s1/5"),
+        ((CAR, "--by", "beauty"), "is not one of"),
+        ((CAR, "--draw", "map.pdf"), "FILE.svg, FILE.png, FILE.dot"),
+        ((CAR, "--draw", "map"), "FILE.svg, FILE.png, FILE.dot"),
+        ((CAR, "--draw", "no/such/folder/map.svg"), "cannot be written"),
+        ((CAR, "--links", "x"), "belong to --draw"),
+        ((CAR, "--replace"), "belong to --draw"),
+        ((CAR, "--draw", "map.svg", "--links", "javascript:alert(1)"), "an address"),
+        ((CAR, "--draw", "map.svg", "--links", " data:x"), "an address"),
+        ((CAR, "--json", "--csv"), "one of them"),
+        ((CAR, "--kb", "nowhere"), "no folder of facts is there"),
+    ],
+)
+def test_bad_input_is_one_clear_message(lugplane: Any, words: tuple[str, ...], said: str) -> None:
+    done = lugplane("paths", *words)
+    assert done.returncode == 2, (done.stdout[:200], done.stderr)
+    assert done.stdout == ""
+    assert said in done.stderr
+    assert "Traceback" not in done.stderr
+    assert len(done.stderr.strip().splitlines()) == 1
+
+
+def test_what_draws_is_loaded_only_to_draw() -> None:
+    """Neither the graph library nor that of drawings is on the way of any other command."""
+    code = (
+        "import sys, lugplane.cli.main, lugplane.answers.survey, lugplane.render.ways\n"
+        "print(sorted({'networkx', 'graphviz'} & set(sys.modules)))\n"
+        "from lugplane.workshop import Workshop\n"
+        "from lugplane.answers.paths import Question\n"
+        f"lugplane.answers.survey.paths(Workshop.open(), Question({CAR!r}))\n"
+        "print(sorted({'networkx', 'graphviz'} & set(sys.modules)))\n"
+    )
+    engine = str(Path(__file__).resolve().parents[2] / "engine")
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        env={"PYTHONPATH": engine, "PATH": "/usr/bin:/bin"},
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=120,
+    )
+    assert done.stdout.splitlines() == ["[]", "['networkx']"]
