@@ -19,6 +19,7 @@ from lugplane.links.candidates import candidates
 from lugplane.links.links import Links
 from lugplane.links.relation import CARRIED, EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
 from lugplane.quantity.judge import FAILS
+from lugplane.render.tables import needs
 from lugplane.setup.assemble import Wanted
 from lugplane.setup.parts import family
 from lugplane.workshop import Workshop
@@ -332,8 +333,12 @@ def test_an_adapters_row_is_the_sheet_with_an_adapter(shipped: Workshop) -> None
         assert c.parts not in direct
         bare = shipped.judge(Wanted(*axle, c.parts)).sheet
         assert bare.row("lug-spacing").state == FAILS
+        row = FitBench(shipped).fit(c)
+        said = needs(row)
+        assert row.verdict == "does not fit" or any("an adapter plate" in n for n in said)
+        assert not any("washer" in n or "lug spacing" in n for n in said)
         sheet: Sheet = shipped.judge(Wanted(*axle, c.parts, adapter=True)).sheet
-        assert FitBench(shipped).fit(c).verdict == sheet.verdict_of("brake")
+        assert row.verdict == sheet.verdict_of("brake")
 
 
 # --- bad questions --------------------------------------------------------------------------------

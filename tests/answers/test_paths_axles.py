@@ -281,6 +281,22 @@ def test_a_survey_answers_for_its_own_axle_only() -> None:
         survey(DEMO).ask(Question(DEMO, adapters=True))
 
 
+def test_an_adapter_plate_is_bought_for_one_setup_and_named() -> None:
+    question = Question("wessock-van", to=("tovan-t4",), adapters=True, at_once=True)
+    mapped = Survey(shop(), "wessock-van", "front", adapters=True, links=links()).ask(question)
+    target = mapped.paths.target
+    assert target is not None
+    way = target.ways[0].way
+    assert mapped.paths.stop(way.end).adapter
+    plate = next(g for g in mapped.paths.goods if g.item.what == "adapter")
+    assert plate.made
+    assert plate.key in way.buys
+    text = " ".join(paths_text(mapped).split())
+    assert "Between ear and lug: the adapter plate, before: bare" in text
+    assert "Caliper bolt: an engineer's choice" in text
+    assert text.count("--adapter ") + text.count("--adapters") == 1  # on the line of its sheet
+
+
 # --- targets --------------------------------------------------------------------------------------
 
 

@@ -45,7 +45,7 @@ def test_named_parts_are_reached_or_not(lugplane: Any) -> None:
     assert unreached.returncode == 1
     assert "2 such setups fit, but not by single changes: --at-once" in unreached.stdout
     assert lugplane("paths", CAR, "--to", "vetch-240", "--at-once").returncode == 0
-    doubtful = lugplane("paths", "kessarin-estate", "--to", "nettick-q4")
+    doubtful = lugplane("paths", "skarrel-4x4", "--to", "nettick-q4")
     assert doubtful.returncode == 3
     assert "Cannot tell." in doubtful.stdout
 

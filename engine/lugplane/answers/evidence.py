@@ -49,8 +49,13 @@ def find_fact(setup: Setup, path: str) -> tuple[str, Fact] | None:
     """The fact that a path names in a setup, with its record's id; None if it names none."""
     if path in setup.measured:
         return "this car", setup.measured[path]
-    kind, *keys = path.split(".")
-    owner: Any = getattr(setup, kind, None)
+    if path.startswith("bolt:"):
+        id_, _, key = path.removeprefix("bolt:").rpartition(".")
+        owner: Any = next((b for b in setup.bolts if b.id == id_), None)
+        keys = [key]
+    else:
+        kind, *keys = path.split(".")
+        owner = getattr(setup, kind, None)
     if owner is None or not keys:
         return None
     id_ = owner.id

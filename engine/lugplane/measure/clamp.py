@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 
 from lugplane.measure.bench import (
@@ -93,7 +94,9 @@ def _head(b: Bench, bolt: ChosenBolt) -> Form:
     if not bolt.record:
         return b.place.q(b.setup.knuckle.bolt.head_diameter_mm)
     record = next(r for r in b.setup.bolts if r.id == bolt.record)
-    return b.place.q(record.head_diameter_mm)
+    # Of the many standard bolts this one is meant; its fact's path says which.
+    named = replace(record.head_diameter_mm, path=f"bolt:{record.id}.head_diameter_mm")
+    return b.place.q(named)
 
 
 def greatest_wheel_force(

@@ -37,6 +37,9 @@ def needs(row: Fit) -> tuple[str, ...]:
     """What has to be done and bought beside the parts, the hardware first; each thing once."""
     asks = {a.check: a for a in row.asks if a.state == "work"}
     said: dict[str, None] = {}
+    if row.adapter:
+        # The plate takes up the spacing and the distance of the lugs.
+        asks = {check: a for check, a in asks.items() if check not in ("stack", "lug-spacing")}
     if "stack" in asks and row.stack:
         said[stack_words(row.stack)] = None
     if "bolt" in asks and row.bolts:

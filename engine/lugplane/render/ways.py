@@ -38,6 +38,8 @@ _UNDONE = {
     "trim": "the cut in the pads, which then serve no setup that is not judged with as deep a one",
     "shield-trim": "the trimmed splash shield",
 }
+_ENGINEER = "an engineer's choice, with the adapter"
+"""What stands for bolt and torque where a plate has its own; every other stop has both."""
 _MOST_APART = 8
 _ORDER = (BOLTS_ON, FITS_WITH_WORK)
 
@@ -288,7 +290,10 @@ def _why_not(found: Paths) -> Iterator[Block]:
         count = len(target.apart)
         many = "1 such setup fits" if count == 1 else f"{count} such setups fit"
         said.append(f"{many}, but not by single changes: --at-once")
-    said += [f"{clean(r.part)} on {clean(r.host)}: {ask_words(r.ask)}" for r in target.refused]
+    said += [
+        f"turned down: {clean(r.part)} on {clean(r.host)}: {ask_words(r.ask)}"
+        for r in target.refused
+    ]
     if not said:
         parts = " ".join(f"--with {clean(p)}" for p in (*target.to, *target.through))
         said.append(f"why: lugplane fits {clean(found.platform)} {found.axle} {parts} --all")
@@ -303,9 +308,9 @@ def _way(mapped: Mapped, each: Found) -> Iterator[Block]:
     if not way.legs:
         yield Para(("Stock has it already.",))
         return
-    said = f"{steps_count(len(way.legs))}, {things(len(way.buys))} to buy: {cost.words}"
-    if cost.known:
-        said += f", {cost.dates}"
+    said = f"{steps_count(len(way.legs))}, {things(len(way.buys))} to buy"
+    if way.buys:
+        said += f": {cost.words}, {cost.dates}" if cost.known else ", prices not known"
     lines = [sentence(said)]
     if PRICE in each.aims:
         lines.append("Compared with the ways whose prices are all known.")
@@ -364,14 +369,20 @@ def _work(sheet: Sheet, line: Line) -> str:
 
 def _hardware(before: Sheet, after: Sheet, step: Step) -> Iterator[str]:
     said = {
-        "stack": ("Between ear and lug", stack_words(before.stack), stack_words(after.stack)),
+        "stack": ("Between ear and lug", _stack(before), _stack(after)),
         "bolt": ("Caliper bolt", bolt_words(before.bolts), bolt_words(after.bolts)),
         "torque": ("Torque", torque_words(before), torque_words(after)),
     }
     for name in step.changes:
         lead, was, is_ = said.get(name, ("", "", ""))
         if was != is_:
-            yield f"{lead}: {is_ or 'not told'}, before: {was or 'not told'}"
+            yield f"{lead}: {is_ or _ENGINEER}, before: {was or _ENGINEER}"
+
+
+def _stack(sheet: Sheet) -> str:
+    if any(o.kind == "plate" for o in sheet.stack):
+        return "the adapter plate"
+    return stack_words(sheet.stack)
 
 
 def _comes_off(mapped: Mapped, step: Step) -> Iterator[str]:
