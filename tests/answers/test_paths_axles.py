@@ -222,6 +222,17 @@ def test_pads_that_were_trimmed_deeper_are_bought_again() -> None:
     assert [line.id for line in onward.undone] == ["trim"]
 
 
+def test_a_deeper_cut_does_not_serve_where_a_lesser_one_is_judged() -> None:
+    """Both setups trim the pads, the one to some tenth, the other to a few hundredths."""
+    answer = found(DEMO, at_once=True).paths
+    deep, light = (f"tovan-q4/44 {d} kite-120/street" for d in ("sedge-300/drum-hat", "sorrel-300"))
+    assert "pad kite-120/street" in answer.step(deep, light).buys
+    assert "pad kite-120/street" not in answer.step(light, deep).buys
+    same = answer.step(light, light.replace("q4/44", "q4/48"))
+    assert same.kinds == ("caliper",)
+    assert same.buys == ("caliper tovan-q4/48",)
+
+
 def test_stock_parts_and_what_is_at_hand_cost_nothing() -> None:
     answer = found(DEMO).paths
     away = next(s.key for s in answer.stops if s.key != STOCK)

@@ -8,6 +8,7 @@ import pytest
 
 from lugplane.answers.same import SAME, Other, Same, same
 from lugplane.errors import BadInput
+from lugplane.facts.decode import fact_paths
 from lugplane.workshop import Workshop
 
 HEAD = """kind: {kind}
@@ -122,6 +123,15 @@ def test_on_the_shipped_base_values_within_their_doubt_are_the_same(shipped: Wor
     assert found["sorrel-300-used/b17"].differs == ()
     assert {d.fact for d in found["sedge-300/late"].differs} == {"disc.height_mm"}
     assert "burnet-288" not in found
+
+
+def test_facts_are_named_as_files_write_them(shipped: Workshop) -> None:
+    for part in ("tammick-front", "tovan-q4/44", "sorrel-300", "tammick-15-steel"):
+        answer = same(shipped, part)
+        told = [d.fact for p in answer.purposes for o in p.others for d in o.differs]
+        told += [f for p in answer.purposes for f in p.facts]
+        assert told
+        assert set(told) <= set(fact_paths(answer.kind)), part
 
 
 @pytest.mark.parametrize(

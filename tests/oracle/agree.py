@@ -115,6 +115,10 @@ def _plate_refused(pair: Pair, check: str) -> bool:
     return pair.both("adapter", "fails", "cannot tell")
 
 
+def _plate_untold(pair: Pair, check: str) -> bool:
+    return pair.both("adapter", "cannot tell") and pair.engine(check) in ("n/a", "cannot tell")
+
+
 def _plate_made(pair: Pair, check: str) -> bool:
     return pair.both("adapter", "work") and {pair.engine(check), pair.oracle(check)} <= PASSES
 
@@ -185,6 +189,14 @@ ALLOWED = (
         "An adapter was asked for, and both say that none can be made, or that it cannot be told. "
         "Of the lugs the engine says that a plate would have to bridge them; the row of the "
         "adapter, the same on both sides, keeps the setup from passing.",
+    ),
+    Allowed(
+        "adapter not known",
+        BOLTING - {"lug-spacing", "adapter", "bolt-hole"},
+        _plate_untold,
+        "An adapter was asked for and both say that it cannot be told whether one can be made. Of "
+        "the bolts the engine says that they are the engineer's, the oracle that they cannot be "
+        "told.",
     ),
     Allowed(
         "adapter bridges",

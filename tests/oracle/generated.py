@@ -15,6 +15,7 @@ from functools import cache
 from typing import Any
 
 from .both_sides import Asked, BothSides, judge_as
+from .boxes import span
 from .candidates import Seat, pads_of_shape, seats, stock
 from .oracle import Kb
 from .read_kb import ROOT, Part
@@ -52,7 +53,28 @@ def draw(both: BothSides, number: int) -> Asked:
         changes |= _bench(both.kb, asked, rnd)
         if rnd.random() < 0.3:
             changes |= _measure(both.kb, asked, rnd, True)
-    return _with(asked, changes)
+    return _with(asked, _coherent(both.kb, asked, changes))
+
+
+_NEW_AND_WORN = (
+    ("disc", "thickness_mm", "min_thickness_mm"),
+    ("pad", "lining_mm", "min_lining_mm"),
+)
+
+
+def _coherent(kb: Kb, asked: Asked, changes: Mapping[str, str]) -> Mapping[str, str]:
+    """Without figures by which a worn part would be thicker than a new one."""
+    kept = dict(changes)
+    for kind, new, worn in _NEW_AND_WORN:
+        part = kb.need(kind, asked.disc if kind == "disc" else asked.pad)
+        figures = {path: kept[f"{kind}.{path}"] for path in (new, worn) if f"{kind}.{path}" in kept}
+        if not figures or "unknown" in figures.values():
+            continue
+        values = kb.changed(part, figures).values
+        if new in values and worn in values and span(values[worn])[1] > span(values[new])[0]:
+            for path in figures:
+                del kept[f"{kind}.{path}"]
+    return kept
 
 
 def _with(asked: Asked, changes: Mapping[str, str]) -> Asked:

@@ -253,19 +253,32 @@ class Placed(Setup):
     def adapter_plate(self) -> None:
         """TRADE §2 Adapter: at least one bolt diameter thick and no thicker than s allows."""
         misfit = self.lug_misfit()
-        if misfit is None:
-            self.word("adapter", "cannot tell")
-        elif misfit[1] <= 1e-9:
+        if misfit is not None and misfit[1] <= 1e-9:
             self.word("adapter", "holds")
-        elif misfit[0] <= 1e-9 or self.s_span is None or self.bolt_d is None:
-            self.word("adapter", "cannot tell")
+            return
+        self.word("adapter", "cannot tell")
+        if self.joint not in ("lug", "ear"):
+            return  # no bolt that a plate could take the place of
+        if misfit is None or misfit[0] <= 1e-9 or self.s_span is None or self.bolt_d is None:
+            self.unknown_plate()
+        elif self.mount != "axial":
+            self.unknown_plate()  # TRADE reckons plates by the spacing along the axle only
         elif self.s_span[0] >= self.bolt_d - 1e-9:
             self.word("adapter", "work")
-            if self.mount == "axial":
-                self.put("spacing", self.s_span, "spacing-by-adapter")
-                self.made_by_plate(self.s_span)
+            self.put("spacing", self.s_span, "spacing-by-adapter")
+            self.made_by_plate(self.s_span)
+        elif self.s_span[1] < self.bolt_d:
+            self.word("adapter", "fails")
         else:
-            self.word("adapter", "fails" if self.s_span[1] < self.bolt_d else "cannot tell")
+            self.unknown_plate()
+
+    def unknown_plate(self) -> None:
+        """With or without a plate: what goes between cannot be told, nor what hangs on it."""
+        self.option = self.k = None
+        self.answer.stack, self.answer.stack_range = [], None
+        self.word("stack", "cannot tell")
+        if self.mount == "radial":
+            self.v_rb = self.v_y0 = self.v_a = self.v_d = self.v_c = np.array([])
 
     def made_by_plate(self, s: Span) -> None:
         """The plate takes up the whole spacing, as well as it is machined."""

@@ -176,7 +176,7 @@ def _purpose(base: Base, purpose: Purpose, asked: Record) -> SamePurpose | None:
                 if other is not None:
                     others.append(other)
     others.sort(key=lambda o: (o.state != SAME, len(o.missing), len(o.differs), o.kind, o.id))
-    paths = tuple(f"{asked.kind}.{f}" for f in facts)
+    paths = tuple(_named(asked, f) for f in facts)
     return SamePurpose(purpose.id, purpose.title, paths, tuple(others))
 
 
@@ -217,9 +217,7 @@ def _other(purpose: Purpose, facts: Sequence[str], asked: Record, other: Record)
         if agree is False:
             return None
         if agree is None:
-            missing += [
-                f"{r.kind}.{path}" for r, f in ((asked, one), (other, two)) if not _known(f)
-            ]
+            missing += [_named(r, path) for r, f in ((asked, one), (other, two)) if not _known(f)]
     if facts and not known:
         return None  # nothing at all speaks for it
     differs, unknown = _compare(facts, asked, other)
@@ -246,10 +244,15 @@ def _compare(facts: Sequence[str], asked: Record, other: Record) -> tuple[list[D
         one, two = fact_at(asked, path), fact_at(other, path)
         agree = _agree(one, two)
         if agree is False:
-            differs.append(Differs(f"{asked.kind}.{path}", _side(one), _side(two)))
+            differs.append(Differs(_named(asked, path), _side(one), _side(two)))
         elif agree is None and (_known(one) or _known(two)):
             unknown += 1
     return differs, unknown
+
+
+def _named(part: Record, path: str) -> str:
+    """A fact's path with its kind, as files and `--set` write it."""
+    return ".".join((part.kind, *(key.rstrip("_") for key in path.split("."))))
 
 
 def _known(fact: Fact) -> bool:

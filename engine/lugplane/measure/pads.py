@@ -58,6 +58,15 @@ def linings(b: Bench) -> tuple[Form, Form]:
     return inboard, p.q(pad.outboard.lining_mm)
 
 
+def least_lining(b: Bench) -> Form:
+    """`l_min`. Raises `ValueError` where it is above the lining when new."""
+    pad = b.setup.pad
+    least_mm, new = b.place.q(pad.min_lining_mm), pad.lining_mm
+    if new.known and least_mm.lo > new.form.hi:
+        raise ValueError("the pad's least lining is above its lining when new")
+    return least_mm
+
+
 def _distinct(pair: tuple[Form, Form]) -> tuple[Form, ...]:
     """Both pads' values, or one where the pads are alike."""
     return pair[:1] if pair[0] is pair[1] else pair
@@ -122,7 +131,7 @@ def worn_travel(b: Bench) -> Reckoned:
     """Safe travel less `W/2 - T_min/2 - l_min - plate + |e|`."""
     p = b.place
     safe = p.q(b.setup.caliper.pistons.safe_travel_mm)
-    left = p.q(b.setup.pad.min_lining_mm)
+    left = least_lining(b)
     return margin(_worn(b, left), safe, _travel_left(b, safe, left))
 
 
@@ -156,13 +165,13 @@ def cheek(b: Bench) -> Reckoned:
 @measure
 def abutment(b: Bench) -> Reckoned:
     """`T_min/2 + l_min + plate - abutment opening/2 - |e|` less half the plate."""
-    p, pad = b.place, b.setup.pad
+    p = b.place
     opening = p.q(b.setup.mounted.abutment_opening_mm)
     parts: list[Form] = []
     needs: list[Form] = []
     for plate in _distinct(plates(b)):
         half = plate / 2
-        kept = p.ring_worn / 2 + p.q(pad.min_lining_mm) + plate - opening / 2
+        kept = p.ring_worn / 2 + least_lining(b) + plate - opening / 2
         parts.extend(kept - half + side for side in _sides(b.error))
         needs.append(half)
     judged = least(*parts)
@@ -197,7 +206,7 @@ def _slide(b: Bench, worn: bool) -> Reckoned:
     l_d = _designed(b, l_design, l_fitted)
     delta = -b.error + (p.ring - t_d) / 2 + (l_new - l_d)
     if worn:
-        gone = (p.ring - p.ring_worn) / 2 + (l_new - p.q(s.pad.min_lining_mm))
+        gone = (p.ring - p.ring_worn) / 2 + (l_new - least_lining(b))
         delta = delta - gone
     inboard, outboard = p.q(s.caliper.slide.inboard_mm), p.q(s.caliper.slide.outboard_mm)
     return Reckoned(

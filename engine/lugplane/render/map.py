@@ -6,6 +6,7 @@ is refused.
 
 from __future__ import annotations
 
+import math
 import shutil
 import sys
 import sysconfig
@@ -24,6 +25,7 @@ from lugplane.answers.ways import Way
 from lugplane.errors import BadInput, EngineError
 from lugplane.links.candidates import KINDS
 from lugplane.quantity.judge import CANNOT_TELL
+from lugplane.render.drawing.lettering import CAPITAL_EM, width
 from lugplane.render.layout import JOIN, clean, wrap
 from lugplane.render.map_fold import Box, Folded, Line, folded
 from lugplane.render.ways_words import good_count, kinds_words, part_word, sum_of
@@ -32,6 +34,8 @@ if TYPE_CHECKING:
     from graphviz import Digraph
 
 T = TypeVar("T")
+Row = tuple[str, str]
+"""A line of lettering and its style."""
 
 LAYOUT = "graphviz-pure"
 """The program that lays the map out; it comes with the package of that name."""
@@ -49,6 +53,8 @@ _LISTED = 6
 _WIDTH = 26
 _EXTRAS = 3
 _DPI = "150"
+_SIZE, _SMALL = 12, 11
+_BOLD, _SLANTED = "B", "I"
 _THIN, _THICK = "1", "4"
 
 
@@ -99,8 +105,8 @@ def graph_of(mapped: Mapped, plan: Folded, links: str = "") -> Digraph:
             "pad": "0.3",
             "bgcolor": "white",
         },
-        node_attr={"fontname": FONT, "fontsize": "12", "margin": "0.12,0.08"},
-        edge_attr={"fontname": FONT, "fontsize": "11", "arrowsize": "0.8"},
+        node_attr={"fontname": FONT, "fontsize": str(_SIZE), "margin": "0.12,0.08"},
+        edge_attr={"fontname": FONT, "arrowsize": "0.8"},
     )
     _legend(made, plan)
     for box in plan.boxes:
@@ -131,7 +137,6 @@ def _title(found: Paths) -> str:
 
 
 def _box(made: Digraph, found: Paths, box: Box, links: str) -> None:
-    rows = list(_box_rows(found, box))
     shape, style = SHAPES[box.verdict]
     attributes = {
         "shape": shape,
@@ -142,30 +147,30 @@ def _box(made: Digraph, found: Paths, box: Box, links: str) -> None:
     }
     if links:
         attributes["URL"] = sheet_link(links, found, box.stops[0])
-    made.node(box.name, _table(rows), **_safe(attributes))
+    made.node(box.name, _table(_box_rows(found, box), _SIZE), **_safe(attributes))
 
 
-def _box_rows(found: Paths, box: Box) -> Iterator[str]:
+def _box_rows(found: Paths, box: Box) -> Iterator[Row]:
     """Bold first line: verdict, and how many setups; then the parts that are not stock."""
     first = box.stops[0]
     if box.stock:
-        yield f"<B>STOCK: {escape(box.verdict)}</B>"
-        yield from (escape(_part(first, p.kind)) for p in first.parts)
+        yield f"STOCK: {box.verdict}", _BOLD
+        yield from ((_part(first, p.kind), "") for p in first.parts)
         return
     many = f"{len(box.stops)} setups: " if len(box.stops) > 1 else ""
     mixed = [f"{n} {_MANY.get(verdict, verdict)}" for verdict, n in box.verdicts]
-    yield f"<B>{escape(many + (', '.join(mixed) if len(mixed) > 1 else box.verdict))}</B>"
+    yield many + (", ".join(mixed) if len(mixed) > 1 else box.verdict), _BOLD
     for kind in KINDS:
         ids = box.ids(kind)
         if len(ids) > 1:
             noun = "pads" if kind == "pad" else f"{kind}s"
-            yield f"<B>one of {len(ids)} {noun}:</B>"
-            yield from (escape(row) for row in _listed(box, kind))
+            yield f"one of {len(ids)} {noun}:", _BOLD
+            yield from ((row, "") for row in _listed(box, kind))
         elif any(p.kind == kind and not p.stock for p in first.parts):
-            yield escape(_part(first, kind))
+            yield _part(first, kind), ""
     if first.adapter:
-        yield "with an adapter plate"
-    yield from (f"<I>{escape(row)}</I>" for row in _wheel_rows(box))
+        yield "with an adapter plate", ""
+    yield from ((row, _SLANTED) for row in _wheel_rows(box))
 
 
 def _part(stop: Stop, kind: str) -> str:
@@ -192,24 +197,24 @@ def _line(made: Digraph, found: Paths, name: str, line: Line, level: bool) -> No
     """
     either = level and bool(line.up and line.back)
     steps = (*line.up, *line.back) if either else line.up or line.back
-    rows = [escape(row) for row in wrap(_bought(found, steps), _WIDTH)]
-    rows = [f"<B>{row}</B>" for row in rows] if line.chosen else rows
-    made.node(name, _table(rows), shape="plain", fontsize="11")
-    width = _THICK if line.chosen else _THIN
+    style = _BOLD if line.chosen else ""
+    rows = [(row, style) for row in wrap(_bought(found, steps), _WIDTH)]
+    made.node(name, _table(rows, _SMALL), shape="plain", fontsize=str(_SMALL))
+    pen = _THICK if line.chosen else _THIN
     into = {"dir": "back" if line.back and (level or not line.up) else "none"}
     tail = "vee" if either else "normal"
-    made.edge(line.tail, f"{name}:w", penwidth=width, arrowtail=tail, **into)
+    made.edge(line.tail, f"{name}:w", penwidth=pen, arrowtail=tail, **into)
     if level:
         made.edge(
             line.head,
             f"{name}:w",
-            penwidth=width,
+            penwidth=pen,
             dir="back" if line.up else "none",
             arrowtail=tail,
         )
     else:
         way = "forward" if line.up else "none"
-        made.edge(f"{name}:e", line.head, penwidth=width, dir=way)
+        made.edge(f"{name}:e", line.head, penwidth=pen, dir=way)
 
 
 def _bought(found: Paths, steps: Sequence[Step]) -> str:
@@ -236,10 +241,17 @@ def _by_kind(found: Paths, keys: Iterable[str]) -> list[str]:
     return sorted(keys, key=lambda k: (order.get(found.good(k).item.what, len(order)), k))
 
 
-def _table(rows: Iterable[str]) -> str:
-    cells = "".join(f'<TR><TD ALIGN="LEFT">{row}</TD></TR>' for row in rows)
+def _table(rows: Iterable[Row], size: int) -> str:
+    """Rows of lettering, each as wide as the widest common face would make it."""
+    cells = "".join(_cell(text, style, size) for text, style in rows)
     borders = 'BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="1"'
     return f"<<TABLE {borders}>{cells}</TABLE>>"
+
+
+def _cell(text: str, style: str, size: int) -> str:
+    room = math.ceil(width(text, size * CAPITAL_EM, style == _BOLD))
+    said = f"<{style}>{escape(text)}</{style}>" if style else escape(text)
+    return f'<TR><TD ALIGN="LEFT" WIDTH="{room}">{said}</TD></TR>'
 
 
 def _legend(made: Digraph, plan: Folded) -> None:
@@ -268,10 +280,11 @@ def _legend(made: Digraph, plan: Folded) -> None:
     said.append("Verdicts are those of the brake, mechanical only.")
     with made.subgraph(name="cluster_legend") as cluster:
         cluster.attr(label="<<B>How to read it</B>>", style="rounded", color="gray50")
-        cluster.node(f"{_LEGEND}_words", _table(map(escape, said)), shape="plain")
+        cluster.node(f"{_LEGEND}_words", _table(((x, "") for x in said), _SIZE), shape="plain")
         for n, verdict in enumerate(used):
             shape, style = SHAPES[verdict]
-            cluster.node(f"{_LEGEND}_{n}", _table([words[verdict]]), shape=shape, style=style)
+            sample = _table([(words[verdict], "")], _SIZE)
+            cluster.node(f"{_LEGEND}_{n}", sample, shape=shape, style=style)
 
 
 def sheet_link(base: str, found: Paths, stop: Stop) -> str:

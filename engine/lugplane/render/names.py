@@ -45,7 +45,13 @@ def fact_title(path: str) -> str:
     """
     if path in _MEASURED:
         return _MEASURED[path]
-    home, *keys = path.split(".")
+    if path.startswith("bolt:"):
+        # One of the many standard bolts: its id may hold points of its own.
+        path = f"bolt.{path.rpartition('.')[2]}"
+    designed = path.startswith("designed_")
+    home, *keys = path.removeprefix("designed_").split(".")
+    if designed and home in FOLDER_OF:
+        return f"{home} designed for: {fact_title(path.removeprefix('designed_'))}"
     if home not in FOLDER_OF:
         return ""
     node = _schema(home)

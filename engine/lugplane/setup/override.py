@@ -10,6 +10,7 @@ from lugplane.errors import BadInput
 from lugplane.facts.decode import fact_paths
 from lugplane.facts.records import Record
 from lugplane.facts.value import Fact, Number, Reading, Value, Word
+from lugplane.facts.words import allowed
 from lugplane.quantity.limits import Assumed
 from lugplane.quantity.text import ALLOWED, NotAQuantity, parse
 
@@ -17,6 +18,12 @@ R = TypeVar("R", bound=Record)
 
 MEASURED = ("spacing_mm", "tilt_mm")
 """Quantities that a mock-up measures, by the name of their measure."""
+SIGNED = frozenset(
+    {"ear_face_mm", "face_to_centre_mm", "face_mm", "offset_mm", "lift_mm", "spacing_mm", "tilt_mm"}
+    | {"line_to_lining_top_mm", "line_to_piston_mm", "line_to_bridge_mm"}
+    | {"line_to_bridge_corner_mm"}
+)
+"""Lengths that have a direction: the others cannot be below zero."""
 AT = "set on the command line"
 KINDS = ("knuckle", "caliper", "carrier", "disc", "pad", "wheel", "hose")
 
@@ -54,6 +61,8 @@ def value_of(path: str, text: str, assumed: Assumed) -> Value:
         jotted = parse(text)
     except NotAQuantity as error:
         raise BadInput(f"--set {path}: {error}; allowed: {ALLOWED}") from error
+    if jotted.nominal < 0 and path.rsplit(".", 1)[-1] not in SIGNED:
+        raise BadInput(f"--set {path}: {jotted.nominal:g} is below zero, which this fact cannot be")
     unit = path.rsplit("_", 1)[-1]
     spread = assumed.mm if unit == "mm" else abs(jotted.nominal) * assumed.percent / 100
     down, up = jotted.doubt or (spread, spread)
@@ -94,7 +103,11 @@ def _fact(held: Fact, path: str, text: str, assumed: Assumed) -> Fact:
             return replace(held, readings=(), through=True, at=AT)
         return value_of(path, text, assumed)
     if isinstance(held, Word):
-        return Word(path, text, AT)
+        takes = allowed(path)
+        word = takes.take(text)
+        if word is None:
+            raise BadInput(f"--set {path}: '{text[:60]}' is not one of its words; allowed: {takes}")
+        return Word(path, word, AT)
     if isinstance(held, Number):
         try:
             jotted = parse(text)

@@ -36,8 +36,11 @@ class Place(Tracer):
 
     @placed
     def ring_worn(self) -> Form:
-        """`T_min`."""
-        return self.q(self.setup.disc.min_thickness_mm)
+        """`T_min`. Raises `ValueError` where it is above the thickness when new."""
+        worn, new = self.q(self.setup.disc.min_thickness_mm), self.setup.disc.thickness_mm
+        if new.known and worn.lo > new.form.hi:
+            raise ValueError("the disc's least thickness is above its thickness when new")
+        return worn
 
     @placed
     def disc_radius(self) -> Form:
