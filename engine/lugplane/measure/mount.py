@@ -134,8 +134,6 @@ def adapter(b: Bench) -> Choice:
 
     It must be at least one bolt diameter thick and no thicker than the spacing allows.
     """
-    if b.radial:
-        return Choice("refused", "an adapter under a radial mount is not reckoned: ask an engineer")
     found = b.findings["lug_misfit"]
     if found.not_applying:
         raise DoesNotApply(found.not_applying)
