@@ -21,7 +21,6 @@ from lugplane.measure.bench import (
 from lugplane.measure.lining import outermost_bare
 from lugplane.measure.mount import thread
 from lugplane.quantity.form import Form, Missing, least, magnitude, within
-from lugplane.quantity.judge import CANNOT_TELL
 
 _NAMES = {"bare": "none", "washers": "washers", "ring": "ring"}
 
@@ -57,9 +56,6 @@ def stack(
     bare = floating_window_mm if b.place.floating and not radial else window
     sigma = 1 if radial else b.place.sigma
     plate = b.findings.get("adapter")
-    if radial and plate is not None and plate.choice is not None:
-        if plate.choice.state == CANNOT_TELL:
-            raise Undecided("whether an adapter plate goes under the seat is not known")
     if plate is not None and plate.choice is not None and plate.choice.state == "plate":
         made = within("(adapter plate)", -ring_plus_minus_mm, ring_plus_minus_mm)
         whole = StackOption("plate", 1, None, s.lo, s.hi)
