@@ -158,7 +158,9 @@ def _box_rows(found: Paths, box: Box) -> Iterator[Row]:
         yield from ((_part(first, p.kind), "") for p in first.parts)
         return
     many = f"{len(box.stops)} setups: " if len(box.stops) > 1 else ""
-    mixed = [f"{n} {_MANY.get(verdict, verdict)}" for verdict, n in box.verdicts]
+    mixed = [
+        f"{n} {verdict if n == 1 else _MANY.get(verdict, verdict)}" for verdict, n in box.verdicts
+    ]
     yield many + (", ".join(mixed) if len(mixed) > 1 else box.verdict), _BOLD
     for kind in KINDS:
         ids = box.ids(kind)
