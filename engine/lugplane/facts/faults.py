@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final
 
 from lugplane.facts import show, slips
@@ -107,12 +108,18 @@ def unknown(
         (*path, key),
         "unknown-key",
         f"the key {show.quoted(key)}{inside}",
-        f"allowed: {show.listing(key, names, guess)}" if names else "allowed: no keys",
+        _keys_allowed(key if guess else "", tuple(names)),
         f"write {show.plain(near)}" if near else slips.mend_key(key) or "delete it",
         (*path, key),
         at_key=True,
         words=(near,) if near else (),
     )
+
+
+@lru_cache(maxsize=64)
+def _keys_allowed(key: str, names: tuple[str, ...]) -> str:
+    """The keys of a mapping, those nearest to `key` first; "": in their own order."""
+    return f"allowed: {show.listing(key, names, bool(key))}" if names else "allowed: no keys"
 
 
 def _type(error: ValidationError, path: Path, hints: Hints) -> Fault:

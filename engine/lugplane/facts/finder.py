@@ -53,12 +53,22 @@ def validator(schema: Node, files: Mapping[str, Node], lookup: Lookup) -> Valida
     ) -> Iterator[ValidationError]:
         yield from check.descend(instance, lookup(reference))
 
-    changed = {"uniqueItems": _each_once, "$ref": refer, "pattern": _of_form}
+    each: Any = Draft202012Validator.VALIDATORS["items"]
+
+    def entries(
+        check: Any, items: object, instance: object, schema: Any
+    ) -> Iterator[ValidationError]:
+        # Of a list that is too long, only that is told: it has to be written anew anyway.
+        if isinstance(instance, list) and len(instance) > schema.get("maxItems", len(instance)):
+            return
+        yield from each(check, items, instance, schema)
+
+    changed = {"uniqueItems": _each_once, "$ref": refer, "pattern": _of_form, "items": entries}
     build: Any = extend(Draft202012Validator, changed)  # type: ignore[no-untyped-call]
     return cast("Validator", build(schema, registry=registry))
 
 
-_GUESSES: Final = 40
+_GUESSES: Final = 10
 """So many misspelt keys of one mapping are compared with those allowed; guessing takes time."""
 
 

@@ -10,6 +10,9 @@ from lugplane.facts import show
 NEARLY: Final = (".yaml", ".yml")
 """Endings of names that were meant for facts, in small letters."""
 
+EXCEPTIONS: Final = "exceptions.yaml"
+"""May stand beside the folders of the kinds: what `facts check` is to let pass."""
+
 
 def passed_over(name: str) -> bool:
     """Whether this name is a keeper of version control or of an editor, never a fact."""

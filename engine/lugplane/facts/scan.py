@@ -14,7 +14,7 @@ from typing import Final, NamedTuple, TypeAlias
 
 from lugplane.errors import Problem
 from lugplane.facts import show, yaml12
-from lugplane.facts.folders import NEARLY, passed_over
+from lugplane.facts.folders import EXCEPTIONS, NEARLY, passed_over
 from lugplane.facts.folders import shown_path as shown_path
 from lugplane.facts.kinds import FOLDER_OF, KIND_OF, is_id, nearest_id
 from lugplane.facts.raw import Positions
@@ -136,6 +136,8 @@ class _Walk:
             return
         for path, shown, mode in self.entries(root, root, self.shown):
             if not stat.S_ISDIR(mode):
+                if path.name == EXCEPTIONS:
+                    continue
                 self.report(
                     shown,
                     "stray-file",

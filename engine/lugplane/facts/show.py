@@ -17,6 +17,8 @@ LIKE_ENOUGH: Final = 0.65
 
 def plain(text: str) -> str:
     """`text` on one line, whatever cannot be seen written out as `\\n`, `\\x00`, `\\u202e`."""
+    if text.isprintable():
+        return text
     return "".join(
         char if char.isprintable() else char.encode("unicode_escape").decode("ascii")
         for char in text

@@ -39,8 +39,8 @@ MAX_BYTES: Final = 256 * 1024
 MAX_DEPTH: Final = 24
 """Deepest nesting of mappings and lists. A record needs about six."""
 
-MAX_NODES: Final = 20_000
-"""Most keys, values, mappings and lists in one file."""
+MAX_NODES: Final = 4000
+"""Most keys, values, mappings and lists in one file. A part family takes some hundreds."""
 
 Plain: TypeAlias = "bool | int | float | str | list[Plain] | dict[str, Plain] | None"
 
@@ -148,13 +148,14 @@ class _Reading:
                 "save the file as UTF-8 without byte order mark",
             )
             text = text[1:]
-        unwanted = list(_UNWANTED.finditer(text))
-        if unwanted:
-            others = f" and {len(unwanted) - 1} more" if len(unwanted) > 1 else ""
+        first = _UNWANTED.search(text)
+        if first:
+            count = len(_UNWANTED.findall(text))
+            others = f" and {count - 1} more" if count > 1 else ""
             self.report(
-                _place_in(text, unwanted[0].start()),
+                _place_in(text, first.start()),
                 "control-character",
-                f"the invisible character {show.quoted(unwanted[0].group())}{others}",
+                f"the invisible character {show.quoted(first.group())}{others}",
                 "allowed: visible characters, blanks and line ends",
                 "delete it",
             )

@@ -17,6 +17,9 @@ _FORM = re.compile(
     )\s*(?:\(\s*(?P<reading>[a-z0-9][a-z0-9-]*)\s*\))?\s*""",
     re.VERBOSE,
 )
+_LARGEST = 1e12
+"""Beyond this a value is a slip of the pen, and sums of its squares overflow."""
+
 ALLOWED = "a number, 24.6 ±0.15, 24.4..24.8 or 30 +0/-0.2, with a reading in brackets if one counts"
 
 
@@ -38,6 +41,7 @@ def parse(text: str | int | float) -> Jotted:
     if isinstance(text, bool):
         raise NotAQuantity(f"{text} is not a number")
     if isinstance(text, int | float):
+        _finite(str(text), float(text))
         return Jotted(float(text), None)
     m = _FORM.fullmatch(text)
     if m is None:
@@ -46,6 +50,7 @@ def parse(text: str | int | float) -> Jotted:
         low, high = float(m["from"]), float(m["to"])
         if low > high:
             raise NotAQuantity(f"'{text[:60]}' runs backwards: {low:g} is above {high:g}")
+        _finite(text, low, high)
         middle = (low + high) / 2
         return Jotted(middle, (middle - low, high - middle), m["reading"])
     doubt: tuple[float, float] | None = None
@@ -53,7 +58,13 @@ def parse(text: str | int | float) -> Jotted:
         doubt = (float(m["both"]), float(m["both"]))
     elif m["up"] is not None:
         doubt = (float(m["down"]), float(m["up"]))
+    _finite(text, float(m["at"]), *(doubt or ()))
     return Jotted(float(m["at"]), doubt, m["reading"])
+
+
+def _finite(text: str, *numbers: float) -> None:
+    if any(abs(n) > _LARGEST for n in numbers):
+        raise NotAQuantity(f"'{text[:60]}' is larger than anything measured")
 
 
 def number(value: float, places: int = 2) -> str:

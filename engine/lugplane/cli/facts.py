@@ -1,0 +1,17 @@
+"""The group `facts`: what a shop does with facts themselves. One line a command."""
+
+from __future__ import annotations
+
+import click
+
+from lugplane.cli.lazy import Lazy, LazyGroup
+
+_COMMANDS = (
+    Lazy("new", "lugplane.cli.facts_new", "new", "Write a new record to fill in."),
+    Lazy("check", "lugplane.cli.facts_check", "check", "Every problem of every file, at once."),
+)
+
+
+@click.group(cls=LazyGroup, lazy=_COMMANDS, short_help="Add facts, and check them.")
+def facts() -> None:
+    """Facts: add them and check them."""
