@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lugplane.facts.value import Fact, Number, Numbers, Points, Value, Word, Words
+from lugplane.setup.car import ROLES, setup_in_role
 from lugplane.setup.parts import Setup
 
 
@@ -45,8 +46,37 @@ class FactLine:
         return bool(self.text or self.readings)
 
 
+@dataclass(frozen=True, slots=True)
+class TrialFigure:
+    """A quantity that a trial measured, and how it stands to the facts."""
+
+    measure: str
+    unit: str
+    lo: float
+    hi: float
+    nominal: float
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrialTold:
+    """A trial of the very setup of a sheet: agrees, disagrees, tells or tells nothing."""
+
+    id: str
+    title: str
+    at: str
+    date: str
+    measured_with: str
+    state: str
+    figures: tuple[TrialFigure, ...]
+
+
 def find_fact(setup: Setup, path: str) -> tuple[str, Fact] | None:
     """The fact that a path names in a setup, with its record's id; None if it names none."""
+    for role in ROLES:
+        if path.startswith(role):
+            there = setup_in_role(setup, role)
+            return find_fact(there, path.removeprefix(role)) if there is not None else None
     if path in setup.measured:
         return "this car", setup.measured[path]
     if path.startswith("bolt:"):
