@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, Polygon
 
-from lugplane.measure.sweep import Gap, signed_gap, swept_radius, wheel_gaps
+from lugplane.measure.sweep import Gap, greatest_gaps, signed_gap, swept_radius, wheel_gaps
 
 Place = tuple[float, float]
 BARREL = [(-120.0, 190.0), (2.5, 190.0)]
@@ -195,3 +195,56 @@ def test_gaps_agree_with_shapely(
     place = Point(got.foot)
     assert place.distance(walls[0 if got.side == "barrel" else 1]) == pytest.approx(0.0, abs=1e-9)
     assert caliper.distance(place) <= abs(got.gap_mm) + 1e-9
+
+
+def box(x0: float, x1: float, r0: float, r1: float) -> list[Place]:
+    return [(x0, r0), (x1, r0), (x1, r1), (x0, r1)]
+
+
+def test_how_deep_a_point_surely_stands_in_the_wheel() -> None:
+    """Between 4 and 6 beyond a level barrel: 4 at least, so the gap is -4 at most."""
+    barrel, spoke = greatest_gaps([box(-60.0, -50.0, 194.0, 196.0)], BARREL, SPOKE)
+    assert barrel == -4.0
+    assert spoke == pytest.approx(math.hypot(62.5, 6.0))  # its own furthest place
+    assert greatest_gaps([box(-60.0, -50.0, 194.0, 194.0)], BARREL, SPOKE)[0] == -4.0
+    assert greatest_gaps([box(4.5, 5.5, 100.0, 110.0)], BARREL, SPOKE)[1] == -2.0
+
+
+def test_a_point_that_may_stand_clear_is_no_sure_clash() -> None:
+    assert greatest_gaps([box(-60.0, -50.0, 188.0, 194.0)], BARREL, SPOKE)[0] == 4.0
+    # Inboard of the lip there is no barrel: the point may stand there.
+    assert greatest_gaps([box(-122.0, -118.0, 194.0, 196.0)], BARREL, SPOKE)[0] > 0.0
+
+
+def test_between_two_corners_that_are_beyond_the_surface_may_be_further_out() -> None:
+    domed = [(-120.0, 190.0), (-80.0, 190.0), (-60.0, 230.0), (-40.0, 190.0), (2.5, 190.0)]
+    assert greatest_gaps([box(-85.0, -35.0, 192.0, 196.0)], domed, SPOKE)[0] > 0.0
+
+
+@settings(max_examples=250, deadline=None)
+@given(
+    wheels(),
+    st.lists(
+        st.tuples(
+            st.floats(-140.0, 20.0),
+            st.floats(0.0, 12.0),
+            st.floats(60.0, 200.0),
+            st.floats(0.0, 12.0),
+        ),
+        min_size=1,
+        max_size=4,
+    ),
+    st.data(),
+)
+def test_no_place_of_the_caliper_leaves_more_than_the_greatest_gap(
+    wheel: tuple[list[Place], list[Place]],
+    places: list[tuple[float, float, float, float]],
+    data: st.DataObject,
+) -> None:
+    barrel, spoke = wheel
+    tops = greatest_gaps([box(x, x + w, r, r + h) for x, w, r, h in places], barrel, spoke)
+    share = st.sampled_from([0.0, 0.25, 0.5, 0.9, 1.0])
+    points = [(x + data.draw(share) * w, r + data.draw(share) * h) for x, w, r, h in places]
+    gaps = wheel_gaps(points, barrel, spoke)
+    assert gaps.barrel.gap_mm <= tops[0] + 1e-9
+    assert gaps.spoke.gap_mm <= tops[1] + 1e-9

@@ -29,6 +29,7 @@ TWO = StackLine("washers", 2, 5.0, 4.6, 5.4)
 ONE = StackLine("washers", 1, 2.5, 2.1, 2.9)
 RING = StackLine("ring", 1, 3.0, 2.9, 3.1)
 TO_GAP = StackLine("ring", 1, None, 5.4, 6.0)
+PLATE = StackLine("plate", 1, None, 12.9, 13.1)
 
 
 @pytest.mark.parametrize(
@@ -39,6 +40,7 @@ TO_GAP = StackLine("ring", 1, None, 5.4, 6.0)
         ((TWO,), "2 washers of 2.5 mm (5 mm)"),
         ((ONE,), "1 washer of 2.5 mm"),
         ((RING,), "one machined ring 3 mm"),
+        ((PLATE,), "an adapter plate that takes up 12.9..13.1 mm"),
         ((TO_GAP,), "one machined ring made to the measured gap (5.4..6 mm)"),
         (
             (TWO, TO_GAP),

@@ -104,7 +104,7 @@ def test_the_finest_doubt_of_all_checks_is_asked(sheets: dict[str, Sheet]) -> No
 def test_a_measurement_is_asked_for_once(sheets: dict[str, Sheet]) -> None:
     top = flat(sheet_text(sheets["not-known"]).split("Parts\n")[0])
     assert top.count("(knuckle.ear_face_mm): not known") == 1
-    assert "Measure this, as for the brake." in top
+    assert "Measure this, as for the brake:" in top
 
 
 @pytest.mark.parametrize(

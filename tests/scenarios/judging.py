@@ -9,8 +9,12 @@ from functools import cache
 from scenarios.reading import FOLDER, Expected, Number, Scenario, read_folder
 
 from lugplane.answers.rows import Row, Span
-from lugplane.answers.sheet import Judged, Sheet
+from lugplane.answers.sheet import Judged, Sheet, judge_setup
+from lugplane.deduce.choose import matcher as named
 from lugplane.render.text import sheet_text
+from lugplane.setup.assemble import Wanted, assemble
+from lugplane.setup.car import OTHER, car_of
+from lugplane.setup.parts import Setup
 from lugplane.workshop import Workshop
 
 KB = FOLDER / "kb"
@@ -28,7 +32,18 @@ def shop() -> Workshop:
 @cache
 def _judged(id_: str, matcher: str | None) -> Judged:
     scenario = next(s for s in SCENARIOS if s.id == id_)
-    return shop().judge(scenario.wanted, matcher)
+    return judge_setup(setup_of(scenario), shop().rulebook, named(matcher))
+
+
+def setup_of(scenario: Scenario) -> Setup:
+    """A scenario's setup, the other axle with it where it names one. Raises `BadInput`."""
+    setup = assemble(shop().base, scenario.wanted)
+    if not scenario.other:
+        return setup
+    axle = OTHER[scenario.wanted.axle]
+    other = assemble(shop().base, Wanted(scenario.wanted.platform, axle, scenario.other))
+    pair = {setup.axle_name: setup, axle: other}
+    return car_of(pair["front"], pair["rear"]).setup(setup.axle_name)
 
 
 def judged(scenario: Scenario, matcher: str | None = None) -> Judged:

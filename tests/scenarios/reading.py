@@ -5,6 +5,7 @@
     scenarios:
       - name: five millimetres, two washers
         setup: {parts: [four-pot/near]}    # platform, axle, parts, wheel, adapter, wheel_spacer_mm
+                                           # and other, the parts of the other axle
         changes: {disc.height_mm: 50 ±0.1} # fact: value, as --set takes them
         expect:
           verdicts: {brake: fits with work}
@@ -46,7 +47,7 @@ FINEST = 0.001
 
 _FILE = {"group", "setup", "scenarios"}
 _SCENARIO = {"name", "setup", "changes", "expect", "defect"}
-_SETUP = {"platform", "axle", "parts", "wheel", "adapter", "wheel_spacer_mm"}
+_SETUP = {"platform", "axle", "parts", "wheel", "adapter", "wheel_spacer_mm", "other"}
 _EXPECT = {
     "verdicts",
     "limiting",
@@ -110,6 +111,7 @@ class Scenario:
     expected: tuple[Expected, ...]
     defect: str = ""
     wheel: str = ""
+    other: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -216,7 +218,14 @@ class _Reader:
             float(setup.get("wheel_spacer_mm", 0)),
         )
         return Scenario(
-            group, name, self.file, self.line(path), wanted, expected, str(said.get("defect", ""))
+            group,
+            name,
+            self.file,
+            self.line(path),
+            wanted,
+            expected,
+            str(said.get("defect", "")),
+            other=tuple(setup.get("other", ())),
         )
 
     def expectations(self, data: Any, path: tuple[str | int, ...]) -> tuple[Expected, ...]:

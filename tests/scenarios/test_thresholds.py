@@ -13,6 +13,7 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
+from scenarios import judging
 from scenarios.judging import JUDGED, KB, differences, judged, shop
 from scenarios.reading import Scenario
 
@@ -23,12 +24,11 @@ from lugplane.facts.base import load
 from lugplane.measure.bench import CHOICES, MEASURES
 from lugplane.quantity.judge import Limit
 from lugplane.quantity.limits import Assumed, Limits
-from lugplane.setup.assemble import assemble
 from lugplane.setup.parts import Setup
 from lugplane.workshop import Workshop
 
 SOUND = tuple(s for s in JUDGED if not s.defect)
-AT_ZERO = {"mm": 0.25, "share": 0.01, "1": 1.0, "d": 0.05}
+AT_ZERO = {"mm": 0.25, "share": 0.01, "1": 1.0, "d": 0.05, "points": 0.5, "%": 0.5}
 ALSO_SHOWN = {"stack-length": ("class", "bolt"), "tip": ("bolt", "tip")}
 """Limits that decide something besides the check that is judged by them."""
 
@@ -77,8 +77,7 @@ def with_constant(name: str, value: float) -> Rulebook:
 
 @cache
 def setup_of(id_: str) -> Setup:
-    wanted = next(s for s in SOUND if s.id == id_).wanted
-    return assemble(shop().base, wanted)
+    return judging.setup_of(next(s for s in SOUND if s.id == id_))
 
 
 def fails(scenario: Scenario, rulebook: Rulebook) -> bool:

@@ -8,15 +8,19 @@ from dataclasses import dataclass, replace
 from lugplane.answers.prices import Price, Prices
 from lugplane.answers.sheet import BoltLine, Buying, Judged, Sheet, StackLine
 from lugplane.facts.base import Base
-from lugplane.facts.records import Hose, Washer
+from lugplane.facts.records import Hose, Spacer, Washer
 from lugplane.links.candidates import KINDS, Candidate
 from lugplane.measure.mount import read_thread
+from lugplane.quantity.form import extent
+from lugplane.quantity.judge import judge
 from lugplane.setup.parts import family
 
 PIECES = {"caliper": 2, "carrier": 2, "disc": 2, "pad": 1}
 """Pieces of a part for an axle; pads are counted in sets."""
 PADS_IN_SET = 4
 _WHEEL = ("wheel", "wheel-ring", "wheel-spacer")
+_SEAT = "hub-bore"
+"""The limit that a bore on what centres it is held against."""
 _GRAIN = 1e-6
 
 
@@ -94,9 +98,25 @@ def _hardware(base: Base, prices: Prices, judged: Judged, at: str) -> Iterator[G
                 " ".join(("hose", *port)), at, replace(item, id=""), ids, prices.of(ids, item.count)
             )
         elif what == "spigot-ring":
-            yield Good(f"{what} for {setup.disc.id}", at, item, (), None)
+            ids = _spigot_rings(base, judged)
+            key = f"{what} for {setup.disc.id}"
+            yield Good(key, at, item, ids, prices.of(ids, item.count))
         else:
             yield Good(f"{what} for {at}", at, item, (), None, made=True)
+
+
+def _spigot_rings(base: Base, judged: Judged) -> tuple[str, ...]:
+    """The rings known that surely sit on the spigot, and the disc on them, as a bore should."""
+    setup, limit = judged.deduction.bench.setup, judged.deduction.bench.limits[_SEAT]
+    bore, spigot = setup.disc.bore_mm, setup.knuckle.hub.spigot_mm
+    found: list[str] = []
+    for ring in base.all(Spacer):
+        sizes = (bore, ring.outside_mm), (ring.inside_mm, spigot)
+        if ring.use.text == "spigot-ring" and all(a.known and b.known for a, b in sizes):
+            plays = [extent(a.form - b.form) for a, b in sizes]
+            if all(judge(play, limit).state == "holds" for play in plays):
+                found.append(ring.id)
+    return tuple(found)
 
 
 def _stack(base: Base, prices: Prices, judged: Judged, item: Buying, at: str) -> Good:

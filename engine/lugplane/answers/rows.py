@@ -92,6 +92,8 @@ def _row(d: Deduction, check: Check) -> Row:
         if d.matching(pattern):
             continue
         unknown.extend(_unknown(d, pattern))
+        if "joined" in pattern and d.matching({"joined": "either"}):
+            return _open(d, check, unknown)
         if not unknown:
             return Row(
                 check.id,
@@ -121,6 +123,23 @@ def _row(d: Deduction, check: Check) -> Row:
     return _judged_row(d, check, judged)
 
 
+def _open(d: Deduction, check: Check, unknown: list[str]) -> Row:
+    """A check that applies one way of joining and not the other, while both are open."""
+    missing = tuple(dict.fromkeys(unknown))
+    return Row(
+        check.id,
+        check.title,
+        check.scope,
+        CANNOT_TELL,
+        CANNOT_TELL,
+        d.judged["adapter"].finding.blocked,
+        missing=missing,
+        settles=tuple(Settles(m, None, None) for m in missing),
+        how=check.settles,
+        formula=check.formula,
+    )
+
+
 def _unknown(d: Deduction, pattern: Mapping[str, str]) -> list[str]:
     """The facts for want of which a starting word of a pattern is unknown."""
     found: list[str] = []
@@ -135,6 +154,8 @@ def _unknown(d: Deduction, pattern: Mapping[str, str]) -> list[str]:
             found += choice.finding.missing
     if "joined" in pattern and not d.matching({"joined": "adapter"}):
         found += d.why_not("choice", "adapter")
+        if d.matching({"joined": "either"}):
+            found += d.judged["adapter"].finding.missing
     return found
 
 

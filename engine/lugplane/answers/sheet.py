@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lugplane.answers.evidence import FactLine, lines
-from lugplane.answers.rows import NOT_ASKED, Row, limiting, verdict, walk
+from lugplane.answers.evidence import FactLine, TrialTold, lines
+from lugplane.answers.rows import DOES_NOT_FIT, NOT_ASKED, Row, limiting, verdict, walk
 from lugplane.deduce.deduction import Deduction, deduce
 from lugplane.deduce.firing import Match
 from lugplane.deduce.memory import Fact
 from lugplane.deduce.rulebook import SCOPES, Rulebook, Step
 from lugplane.measure.bench import Bolts, Stack, Torque
 from lugplane.setup.parts import Setup
+from lugplane.setup.words import named_by
 
 VERSION = 1
 
@@ -39,7 +40,7 @@ class Scope:
 
 @dataclass(frozen=True, slots=True)
 class StackLine:
-    """A stack and the spacings it serves: `kind` bare, washers or ring."""
+    """A stack and the spacings it serves: `kind` bare, washers, ring or plate."""
 
     kind: str
     count: int
@@ -88,6 +89,9 @@ class Sheet:
     """The whole answer. `says` are the rules' own words, placeholders not yet filled in.
 
     `subjects` leads from the name of a quantity or choice to the check whose row shows it.
+    `other_axle` tells how the car was judged: with the other axle `stock`, or as `given`;
+    `open_pads` are the compounds that a pad named by its shape alone may be of; `trials` those
+    of this very setup.
     """
 
     version: int
@@ -111,6 +115,9 @@ class Sheet:
     evidence: tuple[FactLine, ...]
     measured: tuple[str, ...] = ()
     subjects: Mapping[str, str] = field(default_factory=dict)
+    other_axle: str = "stock"
+    open_pads: tuple[str, ...] = ()
+    trials: tuple[TrialTold, ...] = ()
 
     def row(self, check: str) -> Row:
         """The row of a check. Raises `KeyError`."""
@@ -150,17 +157,17 @@ def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) ->
     rows = walk(d)
     close = frozenset(n for n, limit in rulebook.limits.limits.items() if limit.close)
     steps = rulebook.steps
-    stack, bolts, torque = (_detail(d, name) for name in ("stack", "bolt", "torque"))
+    stack, bolts, torque = (detail(d, name) for name in ("stack", "bolt", "torque"))
     sheet = Sheet(
         VERSION,
         setup.platform.id,
         setup.platform.title,
         setup.axle_name,
-        _parts(setup),
+        parts_of(setup),
         tuple(Scope(s, verdict(rows, s), limiting(rows, s, close)) for s in SCOPES),
         rows,
-        _stack_lines(stack) if isinstance(stack, Stack) else (),
-        _bolt_lines(setup, bolts) if isinstance(bolts, Bolts) else (),
+        stack_lines(stack) if isinstance(stack, Stack) else (),
+        bolt_lines(setup, bolts) if isinstance(bolts, Bolts) else (),
         bolts.original_fails if isinstance(bolts, Bolts) else "",
         (torque.nm.lo, torque.nm.hi, torque.nm.nominal) if isinstance(torque, Torque) else None,
         torque.origin if isinstance(torque, Torque) else "",
@@ -173,25 +180,35 @@ def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) ->
         lines(setup, (f for row in rows for f in row.facts)),
         tuple(setup.measured),
         {c.name: c.id for c in rulebook.checks},
+        "stock" if setup.other is None else "given",
+        tuple(pad.id for pad in setup.open_pads),
     )
     return Judged(sheet, d)
 
 
 def worst(sheet: Sheet) -> str:
-    """The verdict that the exit code follows: brake and, if one is named, wheel."""
+    """The verdict that the exit code follows: brake, wheel if one is named, and a car that fails.
+
+    A car of which something is not known leaves the brake's verdict as it is: it is judged
+    mechanically alone then.
+    """
     asked = [sheet.verdict_of("brake"), sheet.verdict_of("wheel")]
+    if sheet.verdict_of("car") == DOES_NOT_FIT:
+        return DOES_NOT_FIT
     for word in ("does not fit", "cannot tell", "fits with work"):
         if word in asked:
             return word
     return next(v for v in asked if v != NOT_ASKED)
 
 
-def _detail(d: Deduction, name: str) -> Stack | Bolts | Torque | None:
+def detail(d: Deduction, name: str) -> Stack | Bolts | Torque | None:
+    """What a choice chose; None where nothing was."""
     judged = d.judged.get(name)
     return judged.finding.choice.detail if judged and judged.finding.choice else None
 
 
-def _parts(s: Setup) -> tuple[Part, ...]:
+def parts_of(s: Setup) -> tuple[Part, ...]:
+    """The parts of a setup."""
     stock = s.axle.stock
     parts = [Part("knuckle", s.knuckle.id, s.knuckle.title, True)]
     for kind, record, fitted in (
@@ -204,7 +221,8 @@ def _parts(s: Setup) -> tuple[Part, ...]:
     ):
         if record is None:
             continue
-        offered = record.id == fitted.text or (kind == "wheel" and record.id in s.axle.wheels.items)
+        names = (fitted.text, *(s.axle.wheels.items if kind == "wheel" else ()))
+        offered = named_by(record.id, names)
         sided = (kind == "caliper" and s.caliper.hand.text == "pair") or (
             kind == "disc" and s.disc.vanes.text == "directional"
         )
@@ -212,11 +230,13 @@ def _parts(s: Setup) -> tuple[Part, ...]:
     return tuple(parts)
 
 
-def _stack_lines(stack: Stack) -> tuple[StackLine, ...]:
+def stack_lines(stack: Stack) -> tuple[StackLine, ...]:
+    """The stacks that were chosen."""
     return tuple(StackLine(o.kind, o.count, o.thickness, o.from_, o.to) for o in stack.options)
 
 
-def _bolt_lines(setup: Setup, bolts: Bolts) -> tuple[BoltLine, ...]:
+def bolt_lines(setup: Setup, bolts: Bolts) -> tuple[BoltLine, ...]:
+    """The bolts that were chosen."""
     standards = {r.id: r.standard.text or "" for r in setup.bolts}
     return tuple(
         BoltLine(
@@ -240,21 +260,33 @@ def _buying(d: Deduction) -> tuple[Buying, ...]:
     setup = d.bench.setup
     found: list[Buying] = []
     for step in d.rulebook.steps.buy:
-        for fact in _facts(d, "buy", step.id):
+        facts = _facts(d, "buy", step.id)
+        # Thread and seat may both ask for another hose: it is one hose all the same.
+        for fact in facts[:1] if step.id == "hose" else facts:
             count, sides = _PER[fact.get("per") or ""], ""
             part = getattr(setup, step.id.replace("-", "_"), None)
             id_ = part.id if part is not None and hasattr(part, "id") else ""
+            text = step.text
+            if step.id == "hose":
+                # The hose of the setup is the one that does not meet.
+                id_, text = "", _other_hose(setup, text)
             if fact.get("per") == "side":
                 sided = (step.id == "caliper" and setup.caliper.hand.text == "pair") or (
                     step.id == "disc" and setup.disc.vanes.text == "directional"
                 )
                 sides = "one left, one right" if sided else "both sides alike"
-            stack = _detail(d, "stack")
+            stack = detail(d, "stack")
             if step.id == "washers" and isinstance(stack, Stack):
                 count *= stack.options[0].count
             reason = fact.get("as") or ""
-            found.append(Buying(step.id, step.text, id_, count, sides, _subject(d, reason)))
+            found.append(Buying(step.id, text, id_, count, sides, _subject(d, reason)))
     return tuple(found)
+
+
+def _other_hose(setup: Setup, text: str) -> str:
+    """A hose by what it must have: the thread and the seat of the caliper's port."""
+    port = ("thread", setup.caliper.hose.text), ("seat", setup.caliper.hose_seat.text)
+    return ", ".join([text, *(f"{what} {word}" for what, word in port if word)])
 
 
 def _facts(d: Deduction, key: str, word: str) -> list[Fact]:

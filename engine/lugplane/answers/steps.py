@@ -202,6 +202,7 @@ class Stepper:
             "template-pad": "trim" in done,
             "full-lock": joint,
             "engineer": "adapter" in done,
+            "measure-disc": "disc" in done,
         }
         for line in there.sheet.hold:
             if wanted.get(line.id, True):
@@ -236,7 +237,12 @@ def _hardware(standing: Standing) -> dict[str, object]:
     settled = len(sheet.stack) > 1
     return {
         "stack": tuple(
-            (o.kind, o.count, o.thickness_mm, (o.from_mm, o.to_mm) if settled else None)
+            (
+                o.kind,
+                o.count,
+                o.thickness_mm,
+                (o.from_mm, o.to_mm) if settled or o.thickness_mm is None else None,
+            )
             for o in sheet.stack
         ),
         "bolt": tuple((b.record, b.thread, b.length_mm, b.class_) for b in sheet.bolts),

@@ -277,6 +277,7 @@ class Pad(Record):
     lining: Lining
     plate_depth_mm: Value
     trimmable_mm: Value
+    compound: Word
     friction_letters: Word
     friction_ratio: Value
     mass_kg: Value
@@ -322,6 +323,8 @@ class Master(Record):
 
     bore_mm: Value
     stroke_mm: Value
+    first_stroke_mm: Value
+    second_stroke_mm: Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -480,6 +483,9 @@ class Platform(Record):
     split: Word
     electronics: Word
     valve: Word
+    valve_knee_kerb_bar: Value
+    valve_knee_gross_bar: Value
+    valve_slope: Value
     cooling_front_wk: Value
     cooling_rear_wk: Value
 

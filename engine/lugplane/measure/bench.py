@@ -154,6 +154,7 @@ class Bench:
         self.constants = constants
         self.limits = limits
         self.findings: dict[str, Finding] = {}
+        self.car: dict[str, Any] = {}
         self.premises: Mapping[str, Mapping[str, str]] = {}
         self.regime: int | None = None
         self.stack_read = False

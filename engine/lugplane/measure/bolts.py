@@ -6,7 +6,7 @@ a one lets the shank or the bottom of a blind hole stop the bolt before it clamp
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -26,6 +26,7 @@ from lugplane.measure.mount import joint_state, plain_member, read_thread, threa
 from lugplane.measure.strength import property_class
 from lugplane.measure.stripping import LEAST_CHART_FACTOR, needed_engagement
 from lugplane.measure.threads import stress_area_mm2
+from lugplane.measure.tied import highest, lowest
 from lugplane.measure.tolerances import ThreadSizes, basic_sizes, least_material_sizes
 from lugplane.quantity.form import Extent, Form, extent, least, within
 from lugplane.quantity.judge import CANNOT_TELL
@@ -34,6 +35,7 @@ from lugplane.quantity.text import number
 CLASSES = ("8.8", "9.8", "10.9", "12.9")
 _BOUGHT = ("8.8", "10.9")
 _GRAIN = 1e-9
+_HALVINGS = 50
 
 
 def at_least(*classes: str) -> str:
@@ -228,26 +230,82 @@ def _misses(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Iterator[tuple[str
         )
 
 
-def _serves(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> tuple[float, float]:
-    """The stacks within `lo..hi` for which a candidate surely qualifies (from > to: none).
+Sloped = tuple[Form, float]
+"""A margin without the stack, and how it grows with the stack."""
 
-    The margins of `_misses`, each at the worst of its inputs and solved for the stack.
-    """
-    length, threaded = _length(b, bolt), _thread_length(b, bolt)
-    needed, clamped = _needed(b, bolt.class_), j.clamped
-    if j.depth.lo < needed.hi - _GRAIN:
-        return 1.0, 0.0
-    high = min(hi, length.lo - clamped.hi - j.pitch - needed.hi)
-    low = max(lo, length.hi - threaded.lo - clamped.lo)
+
+def _margins(j: Joint, b: Bench, bolt: ChosenBolt) -> Iterator[Sloped]:
+    """The margins of `_misses`, each of them zero or more where the bolt serves."""
+    length, need = _length(b, bolt), _needed(b, bolt.class_)
+    yield length - j.clamped - j.pitch - need, -1.0
+    yield j.depth - need, 0.0
+    yield j.clamped - length + _thread_length(b, bolt), 1.0
     if j.blind:
-        low = max(low, length.hi - clamped.lo - j.depth.lo)
+        yield j.depth - length + j.clamped, 1.0
     if j.tip_room is not None:
-        tip = j.tip_room.lo - length.hi - j.tip_least
-        if j.tip_by_stack:
-            low = max(low, -tip / j.tip_by_stack)
-        elif tip < -_GRAIN:
+        yield j.tip_room - length - j.tip_least, j.tip_by_stack
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One case of the stack: its least and greatest thickness, and what ties it to the facts.
+
+    `tie` is a form over the facts that is as thick as the stack; None: the stack is what it is,
+    whatever the facts.
+    """
+
+    lo: float
+    hi: float
+    tie: Form | None = None
+
+    def tied_to(self, form: Form) -> Form | None:
+        """What ties the stack to a form, where they have a fact in common."""
+        return self.tie if self.tie is not None and form.terms.keys() & self.tie.terms else None
+
+
+def case_of(b: Bench) -> Case:
+    """The case of the stack that is being looked at."""
+    stack, chosen = b.stack, b.findings["stack"].choice
+    tie: Form | None = None
+    if chosen is not None and chosen.state == "settle" and not b.radial:
+        # What was made takes up the spacing but for the error that it leaves.
+        tie = b.place.spacing + stack.e * b.place.sigma
+    return Case(max(stack.k.lo, 0.0), max(stack.k.hi, 0.0), tie)
+
+
+def _serves(j: Joint, b: Bench, bolt: ChosenBolt, case: Case) -> tuple[float, float]:
+    """The stacks of a case for which a candidate surely qualifies (from > to: none)."""
+    lo, hi = case.lo, case.hi
+    for form, slope in _margins(j, b, bolt):
+        tie = case.tied_to(form)
+        if tie is not None:
+            lo, hi = _served(form + tie * slope, tie, lo, hi)
+        elif slope < 0:
+            hi = min(hi, form.lo / -slope)
+        elif slope > 0:
+            lo = max(lo, -form.lo / slope)
+        elif form.lo < -_GRAIN:
             return 1.0, 0.0
-    return low, high
+        if lo > hi + _GRAIN:
+            return 1.0, 0.0
+    return lo, hi
+
+
+def _served(whole: Form, tie: Form, lo: float, hi: float) -> tuple[float, float]:
+    """The stacks for which a margin that hangs on the tie is surely not short.
+
+    Its least value bends upwards over the stack: short at both ends it is short between.
+    """
+    if lowest(whole, tie, lo, hi) >= -_GRAIN:
+        return lo, hi
+    good = [lowest(whole, tie, x, x) >= -_GRAIN for x in (lo, hi)]
+    if good[0] == good[1]:
+        return 1.0, 0.0
+    a, z = (lo, hi) if good[0] else (hi, lo)
+    for _ in range(_HALVINGS):
+        middle = (a + z) / 2
+        a, z = (middle, z) if lowest(whole, tie, middle, middle) >= -_GRAIN else (a, middle)
+    return (lo, a) if good[0] else (a, hi)
 
 
 def original_bolt(b: Bench) -> ChosenBolt:
@@ -296,11 +354,11 @@ def bolt(b: Bench) -> Choice:
     """Choose the bolt for every stack within the stack's doubt (TRADE §3, lengths)."""
     j = joint(b)
     stacks = [b.stack.k for _ in b.in_each_regime()]
-    ranges = [(max(k.lo, 0.0), max(k.hi, 0.0)) for k in stacks]
+    cases = [case_of(b) for _ in b.in_each_regime()]
     b.detail("class")
     found = b.findings["class"].choice
     needed = found.said if found else "10.9"
-    lo, hi = min(low for low, _ in ranges), max(high for _, high in ranges)
+    lo, hi = min(c.lo for c in cases), max(c.hi for c in cases)
     unfit = _original_unfit(b, needed)
     candidates: list[ChosenBolt] = []
     if not unfit:
@@ -309,7 +367,7 @@ def bolt(b: Bench) -> Choice:
     if bought is not None:
         candidates.extend(standard_bolts(b, bought))
     at = _why_not_original(j, b, unfit, lo, hi)
-    options = _merged([o for low, high in ranges for o in _cover(j, b, candidates, low, high)])
+    options = _merged([o for case in cases for o in _cover(j, b, candidates, case)])
     stack = b.findings["stack"].choice
     if len(options) > 1 and stack is not None and stack.state != "settle":
         # Nothing is settled later: the doubt is that of the stack's make, and one bolt has to do.
@@ -333,7 +391,7 @@ def _one_for_all(
 ) -> tuple[BoltOption, ...]:
     """The first candidate that serves every stack of a range, if one does."""
     for c in candidates:
-        low, high = _serves(j, b, c, lo, hi)
+        low, high = _serves(j, b, c, Case(lo, hi))
         if low <= lo + _GRAIN and high >= hi - _GRAIN:
             return (BoltOption(c, lo, hi),)
     return ()
@@ -341,7 +399,7 @@ def _one_for_all(
 
 def _doubt_of(stacks: list[Form]) -> tuple[str, ...]:
     """The facts that the stack's doubt comes from; where it is settled later, the spacing."""
-    facts = [i.path for k in stacks for i in k.terms if i.path[0] != "("]
+    facts = [i.path for k in stacks for i in k.terms if i.half > _GRAIN and i.path[0] != "("]
     return tuple(dict.fromkeys(facts)) or ("spacing_mm",)
 
 
@@ -374,10 +432,9 @@ def _worst_miss(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> s
     return ""
 
 
-def _cover(
-    j: Joint, b: Bench, candidates: list[ChosenBolt], lo: float, hi: float
-) -> tuple[BoltOption, ...]:
-    spans = [(c, *_serves(j, b, c, lo, hi)) for c in candidates]
+def _cover(j: Joint, b: Bench, candidates: list[ChosenBolt], case: Case) -> tuple[BoltOption, ...]:
+    lo, hi = case.lo, case.hi
+    spans = [(c, *_serves(j, b, c, case)) for c in candidates]
     spans = [(c, a, z) for c, a, z in spans if a <= z + _GRAIN]
     marks = sorted({lo, hi, *(m for _, a, z in spans for m in (a, z) if lo < m < hi)})
     if lo == hi:
@@ -399,27 +456,40 @@ def _possible(
     for c in candidates:
         at_ends = [[m for _, m in _misses(j, b, c, Form(k))] for k in (lo, hi)]
         if any(all(m.hi >= -_GRAIN for m in margins) for margins in at_ends):
-            facts = [f for ms in at_ends for m in ms if m.lo < -_GRAIN for f in m.effects]
+            short = [m for ms in at_ends for m in ms if m.lo < -_GRAIN]
+            facts = [f for m in short for f, e in m.effects.items() if e.reach > _GRAIN]
             named = tuple(dict.fromkeys(f for f in facts if not f.startswith("(")))
             return named or ("spacing_mm",)
     return ()
 
 
-def _over(b: Bench, quantity: Quantity, have: Quantity | None = None) -> Reckoned:
-    """A margin over all the bolts chosen, each with the stacks it serves."""
-    j, options = joint(b), [o for o in b.bolts.options if o.bolt is not None]
+Margins = Callable[[Joint, Bench, ChosenBolt], Sequence[Sloped]]
+
+
+def _over(b: Bench, quantity: Quantity, parts: Margins, have: Quantity | None = None) -> Reckoned:
+    """A margin over the bolts chosen for this case of the stack, each with the stacks it serves.
+
+    `parts` are the margin's forms, the least of which it is.
+    """
+    j, case = joint(b), case_of(b)
+    options = [o for o in b.bolts.options if o.bolt is not None]
     if not options:
         raise DoesNotApply("no bolt qualifies")
-    parts: list[tuple[Extent, Extent | None]] = []
+    exact = len(options) == 1 and b.regimes == 1
+    judged: list[Extent] = []
+    got: list[Extent] = []
     for o in options:
-        if o.bolt is None:
+        low, high = max(o.from_, case.lo), min(o.to, case.hi)
+        if o.bolt is None or low > high + _GRAIN:
             continue
-        exact = len(options) == 1 and b.regimes == 1
-        k = b.stack.k if exact else within("(stack)", o.from_, o.to)
-        parts.append((quantity(j, b, o.bolt, k), have(j, b, o.bolt, k) if have else None))
-    judged = _hull([a for a, _ in parts])
-    got = [h for _, h in parts if h is not None]
-    return Reckoned(judged, have=_hull(got) if got else judged)
+        high = max(low, high)
+        k = b.stack.k if exact else within("(stack)", low, high)
+        found = quantity(j, b, o.bolt, k)
+        judged.append(found if exact else _tied(found, parts(j, b, o.bolt), case, low, high))
+        got.append(have(j, b, o.bolt, k) if have else judged[-1])
+    if not judged:
+        raise DoesNotApply("no bolt qualifies")
+    return Reckoned(_hull(judged), have=_hull(got))
 
 
 def _hull(parts: list[Extent]) -> Extent:
@@ -427,10 +497,27 @@ def _hull(parts: list[Extent]) -> Extent:
     return Extent(worst.lo, max(e.hi for e in parts), parts[0].nominal, worst.effects)
 
 
+def _tied(found: Extent, parts: Sequence[Sloped], case: Case, low: float, high: float) -> Extent:
+    """Bounds narrowed by what ties the stack, within `low..high`, to the facts."""
+    lows: list[float] = []
+    highs: list[float] = []
+    for form, slope in parts:
+        tie = case.tied_to(form)
+        if tie is None:
+            return found
+        whole = form + tie * slope
+        lows.append(lowest(whole, tie, low, high))
+        highs.append(highest(whole, tie, low, high))
+    lo, hi = max(found.lo, min(lows)), min(found.hi, min(highs))
+    if lo > hi:
+        return found
+    return Extent(lo, hi, min(max(found.nominal, lo), hi), found.effects)
+
+
 @measure
 def engagement(b: Bench) -> Reckoned:
     """Engagement less what is needed, with what is needed by rule and by stripping."""
-    left = _over(b, engagement_left, engaged)
+    left = _over(b, engagement_left, lambda j, b, bolt: list(_margins(j, b, bolt))[:2], engaged)
     options = [o.bolt for o in b.bolts.options if o.bolt is not None]
     need = needed_in(b, options[-1].class_)
     return Reckoned(
@@ -448,7 +535,7 @@ def engagement(b: Bench) -> Reckoned:
 @measure
 def shank(b: Bench) -> Reckoned:
     """Grip less the plain shank."""
-    return _over(b, shank_left)
+    return _over(b, shank_left, lambda j, b, bolt: list(_margins(j, b, bolt))[2:3])
 
 
 @measure
@@ -456,7 +543,13 @@ def bottoming(b: Bench) -> Reckoned:
     """Depth of a blind hole less what reaches into it."""
     if not joint(b).blind:
         raise DoesNotApply("the threaded hole goes through")
-    return _over(b, bottom_left)
+    return _over(b, bottom_left, lambda j, b, bolt: list(_margins(j, b, bolt))[3:4])
+
+
+def _tip_margin(j: Joint, b: Bench, bolt: ChosenBolt) -> list[Sloped]:
+    if j.tip_room is None:
+        return []
+    return [(j.tip_room - _length(b, bolt), j.tip_by_stack)]
 
 
 @measure
@@ -464,4 +557,4 @@ def tip(b: Bench) -> Reckoned:
     """Disc face less the bolt's tip."""
     if joint(b).tip_room is None:
         raise DoesNotApply("the bolt does not point at the disc, or sits outside its edge")
-    return _over(b, tip_left)
+    return _over(b, tip_left, _tip_margin)

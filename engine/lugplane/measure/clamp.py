@@ -146,7 +146,8 @@ def slip_reserve(
     radii = worst_trim(b, running_gap_mm).mean_radius_mm
     if radii is None:
         raise Undecided("no lining might be left over the disc")
-    c, line = p.q(s.knuckle.ear.spacing_mm), b.bolt_line
+    # The moment is that about the ear's face, or the seat, whatever is put upon it (TRADE §3).
+    c, line = p.q(s.knuckle.ear.spacing_mm), p.bolt_line_bare
     arm = magnitude(p.middle - p.ear_face)
     reserves: list[float] = []
     for clamp, force, r, rb, a, span in product(

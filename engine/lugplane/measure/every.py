@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from importlib import import_module
 
-MODULES = ("mount", "stack", "bolts", "clamp", "pads", "lining", "hub", "side", "hose", "wheel")
+MODULES = (
+    *("mount", "stack", "bolts", "clamp", "pads", "lining", "hub", "side", "hose", "wheel"),
+    *("car_balance", "car_pedal", "car_heat"),
+)
 
 
 def every_measure() -> None:

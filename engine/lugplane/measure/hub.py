@@ -13,6 +13,7 @@ from lugplane.measure.bench import (
 )
 from lugplane.measure.swept import swept_points
 from lugplane.quantity.form import Form, Missing, magnitude
+from lugplane.quantity.text import number
 
 
 @measure
@@ -54,12 +55,14 @@ def hat_shoes(b: Bench) -> Reckoned:
 
 @measure
 def drum(b: Bench) -> Reckoned:
-    """What the drum in the hat and the shoes' drum differ by; no drum at all: all of it."""
+    """What the drum in the hat and the shoes' drum differ by, mm; no drum at all: one is wanting.
+
+    Shoes of any size find nothing to work in then, so that theirs need not be known.
+    """
     p, disc = b.place, b.setup.disc
-    shoes = p.q(b.setup.knuckle.shoes.diameter_mm)
     if p.word(disc.drum.fitted) == "false":
-        return plain(shoes)
-    return plain(magnitude(p.q(disc.drum.diameter_mm) - shoes))
+        return plain(Form(1.0), "1")
+    return plain(magnitude(p.q(disc.drum.diameter_mm) - p.q(b.setup.knuckle.shoes.diameter_mm)))
 
 
 @measure
@@ -94,9 +97,18 @@ def surroundings(b: Bench) -> Choice:
     # Only a radial mount has a stack that lifts the caliper.
     cases = b.in_each_regime() if b.radial else (0,)
     outermost = max(ring, *(r.hi for _ in cases for _, r in swept_points(b, points)))
+    stands, free = told_apart(outermost, clear)
     if outermost <= clear:
-        return Choice("known-free", f"outermost {outermost:.0f} mm, known free to {clear:.0f} mm")
-    return Choice("look", f"outermost {outermost:.0f} mm, known free only to {clear:.0f} mm")
+        return Choice("known-free", f"outermost {stands} mm, known free to {free} mm")
+    return Choice("look", f"outermost {stands} mm, known free only to {free} mm")
+
+
+def told_apart(one: float, other: float) -> tuple[str, str]:
+    """Two lengths in mm with as few decimals as show that they differ, at most three."""
+    return next(
+        ((a, b) for n in range(4) if (a := number(one, n)) != (b := number(other, n))),
+        (number(one, 3), number(other, 3)),
+    )
 
 
 @measure

@@ -10,15 +10,18 @@ from lugplane.measure.bench import (
     Choice,
     DoesNotApply,
     Reckoned,
+    Undecided,
     choice,
     measure,
     plain,
 )
 from lugplane.measure.lining import outermost_bare
 from lugplane.measure.threads import Thread, parse_thread
-from lugplane.quantity.form import extent, least, magnitude, most
+from lugplane.quantity.form import Extent, Form, Missing, extent, least, magnitude, most
 from lugplane.quantity.judge import CANNOT_TELL
 from lugplane.quantity.text import number, span
+
+_GRAIN = 1e-9
 
 
 @choice
@@ -110,6 +113,13 @@ def measured_spacing(b: Bench) -> Choice:
     s = b.place.measured_spacing
     if s is None:
         raise DoesNotApply("no spacing has been measured at a mock-up")
+    if b.radial:
+        raise DoesNotApply("a radially mounted caliper cannot be spaced along the axle")
+    unknown = _unplaced(b)
+    if unknown:
+        raise DoesNotApply(
+            f"the measured spacing has nothing to be compared with: not known: {', '.join(unknown)}"
+        )
     if b.place.contradicted:
         return Choice(
             "contradicts",
@@ -119,45 +129,95 @@ def measured_spacing(b: Bench) -> Choice:
     return Choice("agrees", f"measured {span(s.lo, s.hi, s.nominal)} mm")
 
 
+def _unplaced(b: Bench) -> tuple[str, ...]:
+    """The facts for want of which the facts alone give no spacing."""
+    p = b.place
+    unknown: dict[str, None] = {}
+    for place in ("middle_by_disc", "ear_face_by_facts", "to_centre_by_facts", "sigma"):
+        try:
+            getattr(p, place)
+        except Missing as missing:
+            unknown.update(dict.fromkeys(missing.facts))
+    return tuple(unknown)
+
+
+def lift_parts(b: Bench, radial_target_mm: float) -> tuple[Form, ...]:
+    """Lifts the least of which brings the lining's outermost point to its place."""
+    edge = b.place.disc_radius
+    return tuple(edge - r - radial_target_mm for r in outermost_bare(b))
+
+
 @measure
 def lift(b: Bench, *, radial_target_mm: float) -> Reckoned:
     """Radial spacing that brings the lining's outermost point to its place under the disc edge."""
     if not b.radial:
         raise DoesNotApply("an axially mounted caliper is not spaced radially")
-    p = b.place
-    return plain(least(*(p.disc_radius - r - radial_target_mm for r in outermost_bare(b))))
+    return plain(least(*lift_parts(b, radial_target_mm)))
+
+
+def _room(b: Bench, radial_target_mm: float) -> Extent:
+    """What a plate may take up: the spacing, which under a radial mount is the lift."""
+    return least(*lift_parts(b, radial_target_mm)) if b.radial else extent(b.place.spacing)
 
 
 @choice
-def adapter(b: Bench) -> Choice:
+def adapter(b: Bench, *, radial_target_mm: float) -> Choice:
     """Whether a plate between the two lug pairs can be made (TRADE §2: adapter).
 
-    It must be at least one bolt diameter thick and no thicker than the spacing allows.
+    It must be at least one bolt diameter thick and no thicker than the spacing allows; a radial
+    mount is spaced away from the axle, so that there the lift is what the plate takes up.
     """
     found = b.findings["lug_misfit"]
     if found.not_applying:
         raise DoesNotApply(found.not_applying)
-    misfit = found.reckoned
-    if misfit is None:
-        return Choice(CANNOT_TELL, "", None, b.findings["lug_misfit"].missing)
-    if misfit.judged.hi <= 0:
+    misfit = found.reckoned.judged if found.reckoned else None
+    if misfit is not None and misfit.hi <= _GRAIN:
         return Choice("none", "the lugs meet: no plate is needed")
-    room, least = b.place.spacing, thread(b).nominal_mm
-    if room.lo >= least:
-        return Choice(
-            "plate",
-            f"a plate of {number(least)} mm or more and no more than {number(room.lo)} mm, "
-            "two hole pairs, designed and proved by an engineer",
-        )
-    if room.hi < least:
+    apart = misfit is not None and misfit.lo > _GRAIN
+    unsure = () if apart else found.missing if misfit is None else _facts(misfit)
+    try:
+        room, thinnest = _room(b, radial_target_mm), thread(b).nominal_mm
+    except Missing as missing:
+        raise Missing(*unsure, *missing.facts) from missing
+    if apart and room.hi < thinnest - _GRAIN:
         return Choice(
             "refused",
-            f"the plate would need {number(least)} mm and the spacing gives "
+            f"the plate would need {number(thinnest)} mm and the spacing gives "
             f"{number(room.hi)} mm at most",
         )
-    return Choice(
-        CANNOT_TELL,
-        "the spacing straddles the plate's least thickness",
-        None,
-        tuple(i.path for i in room.terms),
-    )
+    if apart and room.lo >= thinnest - _GRAIN:
+        return Choice(
+            "plate",
+            f"a plate of {number(thinnest)} mm or more and no more than {number(room.lo)} mm, "
+            "two hole pairs, designed and proved by an engineer",
+        )
+    straddles = room.lo < thinnest - _GRAIN <= room.hi
+    missing_facts = tuple(dict.fromkeys((*unsure, *(_facts(room) if straddles else ()))))
+    if not missing_facts:
+        raise Undecided(found.blocked or "whether the lugs meet cannot be told")
+    said = "the spacing straddles the plate's least thickness" if straddles and apart else ""
+    return Choice(CANNOT_TELL, said, None, missing_facts)
+
+
+def _facts(doubtful: Extent) -> tuple[str, ...]:
+    """The facts that a quantity's doubt comes from."""
+    return tuple(f for f, e in doubtful.effects.items() if e.reach > _GRAIN and f[0] != "(")
+
+
+@choice
+def joining(b: Bench, *, radial_target_mm: float) -> Choice:
+    """How caliper and knuckle come together: by bolts, by a plate, or either way as far as known.
+
+    Where no plate could be made, bolts are the only way, whether or not the lugs meet.
+    """
+    found = b.findings["adapter"]
+    state = found.choice.state if found.choice else ""
+    if found.not_applying or state in ("none", "refused"):
+        return Choice("bolts")
+    if state == "plate":
+        return Choice("plate")
+    try:
+        no_plate = _room(b, radial_target_mm).hi < thread(b).nominal_mm - _GRAIN
+    except (Missing, Undecided):
+        no_plate = False
+    return Choice("bolts" if no_plate else "either")

@@ -18,8 +18,7 @@ from lugplane.measure.bench import (
     measure,
     plain,
 )
-from lugplane.measure.lining import outermost_bare
-from lugplane.measure.mount import thread
+from lugplane.measure.mount import lift_parts, thread
 from lugplane.quantity.form import Form, Missing, least, magnitude, within
 
 _NAMES = {"bare": "none", "washers": "washers", "ring": "ring"}
@@ -56,6 +55,11 @@ def stack(
     bare = floating_window_mm if b.place.floating and not radial else window
     sigma = 1 if radial else b.place.sigma
     plate = b.findings.get("adapter")
+    joining = b.findings.get("joining")
+    if joining is not None and joining.choice is not None and joining.choice.state == "either":
+        if plate is not None and plate.missing:
+            raise Missing(*plate.missing)
+        raise Undecided("whether an adapter plate goes between is not known")
     if plate is not None and plate.choice is not None and plate.choice.state == "plate":
         made = within("(adapter plate)", -ring_plus_minus_mm, ring_plus_minus_mm)
         whole = StackOption("plate", 1, None, s.lo, s.hi)
@@ -120,7 +124,7 @@ def _regimes(
 
 def _lift(b: Bench, radial_target_mm: float) -> Form:
     """The lift as one form: the outermost part's, or the hull where two may be outermost."""
-    parts = [b.place.disc_radius - r - radial_target_mm for r in outermost_bare(b)]
+    parts = lift_parts(b, radial_target_mm)
     if len(parts) == 1:
         return parts[0]
     whole = least(*parts)

@@ -102,23 +102,78 @@ def greatest_gaps(
 ) -> tuple[float, float]:
     """Bounds that the gaps to barrel and spoke back cannot exceed, wherever the caliper lies, mm.
 
-    `boxes`: for each caliper point the corners of where it may lie. A gap is no greater than any
-    point's distance from any wall, and that distance is greatest at a corner, since the distance
-    from a straight line is convex. A point that is surely beyond a surface leaves no gap at all.
-    ValueError as `wheel_gaps`.
+    `boxes`: for each point of the caliper's outline (or of its lines) the corners of the rectangle,
+    square to the axes, in which it may lie. A gap is no greater than any point's distance from any
+    wall, and that distance is greatest at a corner, since the distance from a straight line is
+    convex. Of a point that is surely beyond a surface the gap is at most minus the least distance
+    from its rectangle to that surface. ValueError as `wheel_gaps`.
     """
     found: list[float] = []
     for side, surface in zip(("barrel", "spoke"), _surfaces(barrel, spoke), strict=True):
         walls = list(pairwise(surface))
         best = math.inf
         for corners in boxes:
+            if _surely_beyond(corners, walls, cast(Side, side)):
+                best = min(best, -_least_apart(corners, walls))
+                continue
             for wall in walls:
                 far = max(math.dist(_nearest_on(wall, at), at) for at in corners)
                 best = min(best, far)
-            if all(_beyond(at, walls, cast(Side, side)) for at in corners):
-                best = min(best, 0.0)
         found.append(best)
     return found[0], found[1]
+
+
+def _surely_beyond(corners: Sequence[Point], walls: Sequence[Segment], side: Side) -> bool:
+    """Whether all of a rectangle lies on the wheel's side of a surface.
+
+    Between two neighbouring ends of walls the surface met first is nowhere further than the least
+    of the walls' own furthest places there.
+    """
+    along, across = (0, 1) if side == "barrel" else (1, 0)
+    nearest = min(c[across] for c in corners)
+    low, high = min(c[along] for c in corners), max(c[along] for c in corners)
+    if not all(_beyond(c, walls, side) for c in corners):
+        return False
+    ends = {e[along] for wall in walls for e in wall}
+    marks = sorted({low, high, *(e for e in ends if low < e < high)})
+    for a, b in pairwise(marks):
+        over = [w for w in walls if min(w[0][along], w[1][along]) <= a < b <= _top(w, along)]
+        if over:
+            if min(max(_at(w, a, along, across), _at(w, b, along, across)) for w in over) > nearest:
+                return False
+        elif not _beyond(_point((a + b) / 2, nearest, along), walls, side):
+            return False
+    return True
+
+
+def _top(wall: Segment, along: int) -> float:
+    return max(wall[0][along], wall[1][along])
+
+
+def _at(wall: Segment, where: float, along: int, across: int) -> float:
+    """Coordinate `across` of a wall that is not square to `along`."""
+    (a, b) = wall
+    share = (where - a[along]) / (b[along] - a[along])
+    return a[across] + share * (b[across] - a[across])
+
+
+def _point(at: float, across: float, along: int) -> Point:
+    return (at, across) if along == 0 else (across, at)
+
+
+def _least_apart(corners: Sequence[Point], walls: Sequence[Segment]) -> float:
+    """Least distance of a rectangle, all that is in it included, from a surface."""
+    x0, x1 = min(c[0] for c in corners), max(c[0] for c in corners)
+    r0, r1 = min(c[1] for c in corners), max(c[1] for c in corners)
+    if any(x0 <= x <= x1 and r0 <= r <= r1 for wall in walls for x, r in wall):
+        return 0.0
+    ring: list[Point] = [(x0, r0), (x1, r0), (x1, r1), (x0, r1), (x0, r0)]
+    return min(
+        math.dist(on_edge, on_wall)
+        for edge in pairwise(ring)
+        for wall in walls
+        for on_edge, on_wall in _nearest_pairs(edge, wall)
+    )
 
 
 def _surfaces(barrel: Sequence[Point], spoke: Sequence[Point]) -> tuple[list[Point], list[Point]]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lugplane.facts.records import Wheel
 from lugplane.measure.bench import Bench, Reckoned, margin, measure, plain
 from lugplane.measure.mount import read_thread
-from lugplane.measure.sweep import Point, WheelGaps, greatest_gaps, wheel_gaps
+from lugplane.measure.sweep import Gap, Point, WheelGaps, greatest_gaps, wheel_gaps
 from lugplane.measure.swept import swept_points
 from lugplane.quantity.form import (
     Effect,
@@ -105,7 +105,8 @@ def wheel_gap(b: Bench) -> Reckoned:
         Box(shift.lo + x - loose, shift.hi + x + loose, r.lo - wheels, r.hi + wheels)
         for x, r in swept
     ]
-    at = wheel_gaps([(shift.nominal + x, r.nominal) for x, r in swept], *inside)
+    nominal = [(shift.nominal + x, r.nominal) for x, r in swept]
+    at = wheel_gaps(nominal, *inside)
     low = wheel_gaps(boxes[0].loop() if len(boxes) == 1 else path_of(boxes), *inside)
     for edge in corner_paths(boxes):
         other = wheel_gaps(edge, *inside)
@@ -113,7 +114,8 @@ def wheel_gap(b: Bench) -> Reckoned:
             min(low.barrel, other.barrel, key=lambda g: g.gap_mm),
             min(low.spoke, other.spoke, key=lambda g: g.gap_mm),
         )
-    tops = greatest_gaps([x.loop()[:4] for x in boxes], *inside)
+    spots = [*boxes, *(s for g in (at.barrel, at.spoke) for s in spots_at(boxes, nominal, g))]
+    tops = greatest_gaps([x.loop()[:4] for x in spots], *inside)
     spans = {
         name: Extent(lowest.gap_mm, max(top, mid.gap_mm), mid.gap_mm)
         for name, lowest, mid, top in (
@@ -149,6 +151,16 @@ class Box:
     r0: float
     r1: float
 
+    def towards(self, other: Box, share: float) -> Box:
+        """The box of a place that lies at a share of the way to another."""
+        keep = 1.0 - share
+        return Box(
+            keep * self.x0 + share * other.x0,
+            keep * self.x1 + share * other.x1,
+            keep * self.r0 + share * other.r0,
+            keep * self.r1 + share * other.r1,
+        )
+
     def loop(self) -> list[Point]:
         """Its edge, beginning and ending at the inboard, outer corner."""
         return [
@@ -158,6 +170,22 @@ class Box:
             (self.x0, self.r0),
             (self.x0, self.r1),
         ]
+
+
+def spots_at(boxes: Sequence[Box], nominal: Sequence[Point], gap: Gap) -> list[Box]:
+    """Where the places of the outline's lines may lie that are nearest to a gap's foot.
+
+    A place at one share of the way between two points lies in their boxes mixed by that share.
+    """
+    found: list[Box] = []
+    for n in (gap.point_index - 1, gap.point_index):
+        if 0 <= n < len(nominal) - 1:
+            (ax, ar), (bx, br) = nominal[n], nominal[n + 1]
+            square = (bx - ax) ** 2 + (br - ar) ** 2
+            along = (gap.foot[0] - ax) * (bx - ax) + (gap.foot[1] - ar) * (br - ar)
+            share = max(0.0, min(1.0, along / square)) if square else 0.0
+            found.append(boxes[n].towards(boxes[n + 1], share))
+    return found
 
 
 def path_of(boxes: Sequence[Box]) -> list[Point]:
@@ -186,4 +214,4 @@ def _by_rim(b: Bench, shift: Form, swept: Sequence[tuple[float, Form]], loose: f
         room = least(*(radius - r for r in under))
         if room.hi < 0:
             return Reckoned(room, have=room)
-    raise Missing("wheel.outline.barrel_x_r", "wheel.outline.spoke_x_r")
+    raise Missing(*(x.path for x in (w.outline.barrel_x_r, w.outline.spoke_x_r) if not x.known))

@@ -19,6 +19,7 @@ from lugplane.render.hardware import (
 )
 from lugplane.render.layout import clean
 from lugplane.render.names import fact_name
+from lugplane.render.trial_words import trial_words
 from lugplane.render.verdicts import Facts, facts_of, found_words, verdicts
 from lugplane.render.words import (
     fact_words,
@@ -52,6 +53,7 @@ _STOPS_BEFORE = {
     "engineer": ("adapter",),
     "template-pad": ("trim",),
     "full-lock": ("proof",),
+    "brake-test": ("proof",),
 }
 """Hold point: the steps that it stops, the first of them that a sheet has. Any other stops all."""
 
@@ -70,7 +72,14 @@ def sheet_blocks(sheet: Sheet) -> tuple[Block, ...]:
         *_cautions(sheet),
         Heading("What it rests on"),
         evidence_table(sheet.evidence),
+        *_trials(sheet),
     )
+
+
+def _trials(sheet: Sheet) -> Iterator[Block]:
+    if sheet.trials:
+        yield Para((), "Trials of this very setup")
+        yield Items(tuple(Item(trial_words(told)) for told in sheet.trials))
 
 
 def _verdicts(sheet: Sheet) -> Iterator[Block]:

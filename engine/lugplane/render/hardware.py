@@ -18,8 +18,9 @@ _FIGURES = frozenset({"stack", "bolt", "torque", "trim"})
 def stack_words(options: Sequence[StackLine]) -> str:
     """A stack, or the stacks that a measured spacing decides between; empty without any.
 
-    `2 washers of 2.5 mm (5 mm)`, `one machined ring 3 mm`, `bare`, or `2 washers of 2.5 mm (5 mm)
-    if the spacing is 4.6..5.4 mm, a ring made to the measured gap otherwise`.
+    `2 washers of 2.5 mm (5 mm)`, `one machined ring 3 mm`, `bare`, `an adapter plate that takes up
+    13 mm`, or `2 washers of 2.5 mm (5 mm) if the spacing is 4.6..5.4 mm, a ring made to the
+    measured gap otherwise`.
     """
     if len(options) < 2:
         return _one_stack(options[0]) if options else ""
@@ -40,6 +41,8 @@ def _made_to_gap(o: StackLine) -> bool:
 def _one_stack(o: StackLine) -> str:
     if o.kind == "bare":
         return "bare"
+    if o.kind == "plate":
+        return f"an adapter plate that takes up {_range(o.from_mm, o.to_mm)}"
     if _made_to_gap(o):
         return f"one machined ring made to the measured gap ({_range(o.from_mm, o.to_mm)})"
     total = number(o.thickness_mm or 0.0)
@@ -176,6 +179,8 @@ def buying_words(sheet: Sheet, item: Buying) -> str:
 def _bought_words(sheet: Sheet, item: Buying) -> str:
     if item.reason == "hub_bore":
         return f"to fill {subject_words(sheet, item.reason)} between bore and spigot, across"
+    if item.what == "hose":
+        return ""  # its own words say all
     if item.what == "washers" and sheet.stack:
         stack = sheet.stack[0]
         size = next((clean(b.thread).split("x")[0] for b in sheet.bolts), "")

@@ -9,6 +9,7 @@ from typing import Any
 
 from lugplane.data import data_folder
 from lugplane.facts.kinds import FOLDER_OF
+from lugplane.setup.car import OTHER_AXLE, OTHER_STOCK, STOCK
 
 UNITS = {
     "mm": "mm",
@@ -22,12 +23,22 @@ UNITS = {
     "mm2": "mm²",
     "cm3": "cm³",
     "wk": "W/K",
+    "bar": "bar",
+    "k": "K",
+    "points": "points",
+    "%": "%",
+    "m/s²": "m/s²",
 }
 """Endings of names, and units of rows, as they are printed; any other is a pure number."""
 
 _MEASURED = {
     "spacing_mm": "spacing measured at the mock-up",
     "tilt_mm": "tilt measured at the mock-up",
+}
+_WHOSE = {
+    STOCK: "the stock part",
+    OTHER_AXLE: "the other axle",
+    OTHER_STOCK: "the other axle's stock part",
 }
 _AXLES = ("front", "rear")
 _BRACKETS = re.compile(r"\s*\([^)]*\)")
@@ -43,6 +54,10 @@ def fact_title(path: str) -> str:
 
     Empty for a path that no schema knows.
     """
+    for role, whose in _WHOSE.items():
+        if path.startswith(role):
+            title = fact_title(path.removeprefix(role))
+            return f"{whose}: {title}" if title else ""
     if path in _MEASURED:
         return _MEASURED[path]
     if path.startswith("bolt:"):

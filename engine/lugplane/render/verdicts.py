@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lugplane.answers.evidence import FactLine
 from lugplane.answers.rows import (
@@ -32,6 +32,7 @@ MOST_MEASURES = 6
 """A verdict names at most this many measurements; the checks below name the rest."""
 
 Facts = Mapping[str, FactLine]
+_MASSES = frozenset({"platform.kerb_kg", "platform.gross_kg"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +46,24 @@ class Verdict:
 
 
 def verdicts(sheet: Sheet) -> tuple[Verdict, ...]:
-    """Every scope in the order of the sheet."""
-    return tuple(_verdict(sheet, scope) for scope in sheet.scopes)
+    """Every scope in the order of the sheet; the car's says first what it is judged with."""
+    found = (_verdict(sheet, scope) for scope in sheet.scopes)
+    return tuple(
+        replace(v, lines=(*_judged_with(sheet), *v.lines)) if v.scope == "car" else v for v in found
+    )
+
+
+def _judged_with(sheet: Sheet) -> tuple[str, ...]:
+    """The other axle and the pads' compound, as the car is judged with them."""
+    other = "rear" if sheet.axle == "front" else "front"
+    how = "as given" if sheet.other_axle == "given" else "as the factory built it"
+    said = [f"With the {other} axle {how}."]
+    if any(m in _MASSES for row in sheet.rows if row.scope == "car" for m in row.missing):
+        said.append("The car's masses are not known: it is judged mechanically alone.")
+    if sheet.open_pads:
+        pads = ", ".join(clean(i) for i in sheet.open_pads)
+        said.append(f"The pads' compound is not named, so any of these is allowed for: {pads}.")
+    return tuple(said)
 
 
 def facts_of(sheet: Sheet) -> Facts:
@@ -70,7 +87,9 @@ def found_words(sheet: Sheet, row: Row) -> str:
         unknown = [f for f in row.missing if not is_known(facts, f)]
         if unknown:
             return f"not known: {', '.join(unknown)}"
-        return f"hangs on {', '.join(row.missing)}" if row.missing else "cannot tell"
+        return (
+            f"hangs on the doubt about {', '.join(row.missing)}" if row.missing else "cannot tell"
+        )
     if row.state != FAILS:
         chosen = {
             "stack": stack_words(sheet.stack),

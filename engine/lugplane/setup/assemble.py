@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from lugplane.errors import BadInput
 from lugplane.facts.base import Base
@@ -16,6 +16,7 @@ from lugplane.facts.records import (
     Disc,
     Hose,
     Knuckle,
+    Master,
     Pad,
     Platform,
     Record,
@@ -54,6 +55,7 @@ def assemble(base: Base, wanted: Wanted) -> Setup:
     caliper = _part(base, Caliper, named.get("caliper"), axle.stock.caliper)
     carrier = _carrier(base, caliper, named.get("carrier"), axle)
     pad_id = named.get("pad") or _pad_id(base, carrier or caliper, axle)
+    open_pads = _open_pads(base, wanted.parts, carrier or caliper, axle)
     wheel_id = named.get("wheel")
     if wheel_id is None and not named and axle.stock.wheel.known:
         wheel_id = axle.stock.wheel.word
@@ -72,8 +74,38 @@ def assemble(base: Base, wanted: Wanted) -> Setup:
         washers=tuple(base.all(Washer)),
         adapter=wanted.adapter,
         wheel_spacer_mm=wanted.wheel_spacer_mm,
+        master=base.get(Master, platform.master.word) if platform.master.known else None,
+        fitted=factory(base, platform),
+        open_pads=tuple(base.get(Pad, i) for i in open_pads),
     )
     return _designed(base, _overridden(setup, wanted.set_, base.assumed_measured))
+
+
+class Factory:
+    """What the factory fitted on a platform: each axle's stock setup, assembled once on demand.
+
+    `kept` holds what was reckoned of the stock setups, by keys of whoever reckoned it.
+    """
+
+    def __init__(self, base: Base, platform: str) -> None:
+        self._base, self._platform = base, platform
+        self.kept: dict[Hashable, Any] = {}
+        self._setups: dict[str, Setup] = {}
+
+    def setup(self, axle_name: str) -> Setup:
+        """The stock setup of an axle. Raises `BadInput` where its parts are not known."""
+        if axle_name not in self._setups:
+            self._setups[axle_name] = assemble(self._base, Wanted(self._platform, axle_name))
+        return self._setups[axle_name]
+
+
+def factory(base: Base, platform: Platform) -> Factory:
+    """The one `Factory` of a platform in a knowledge base, so that stock is assembled once."""
+    key = ("factory", platform.id)
+    found = base.kept.get(key)
+    if not isinstance(found, Factory):
+        found = base.kept[key] = Factory(base, platform.id)
+    return found
 
 
 def _by_kind(base: Base, parts: Sequence[str]) -> dict[str, str]:
@@ -134,6 +166,20 @@ def _pad_id(base: Base, mounted: Caliper | Carrier, axle: Axle) -> str:
     return _compound(base, shape)
 
 
+def _open_pads(
+    base: Base, parts: Sequence[str], mounted: Caliper | Carrier, axle: Axle
+) -> Sequence[str]:
+    """The compounds that a pad may be of where its shape alone was named; none where one was."""
+    pads = [base.find(_compound(base, i), PART_KINDS) for i in parts]
+    named = [i for i, p in zip(parts, pads, strict=True) if base.kind_of(p) == "pad"]
+    shape, stock = mounted.pad.text, axle.stock.pad.text
+    word = named[0] if named else stock
+    if not named and shape is not None and shape not in (stock, family(stock or "")):
+        word = shape
+    found = base.members(word) if word else ()
+    return sorted(found) if len(found) > 1 else ()
+
+
 def _overridden(setup: Setup, texts: Sequence[str], assumed: Assumed) -> Setup:
     measured: dict[str, Value] = {}
     for text in texts:
@@ -146,6 +192,8 @@ def _overridden(setup: Setup, texts: Sequence[str], assumed: Assumed) -> Setup:
         if record is None:
             raise BadInput(f"--set {path}: this setup has no {kind}")
         setup = replace(setup, **{kind: apply(record, path, value, assumed)})
+        if path in ("pad.friction_ratio", "pad.compound"):
+            setup = replace(setup, open_pads=())
     if "spacing_mm" in measured and setup.knuckle.mount.text == "radial":
         raise BadInput(
             "--set spacing_mm: this mount is radial, its spacing is not along the axle; set what "

@@ -24,8 +24,16 @@ SIGNED = frozenset(
     | {"line_to_bridge_corner_mm"}
 )
 """Lengths that have a direction: the others cannot be below zero."""
+NAMED = tuple(
+    p
+    for p in fact_paths("platform")
+    if ".stock." in p
+    or p.endswith(("knuckle", "wheels", ".parking_brake"))
+    or p == "platform.master"
+)
+"""Facts of a platform that name its parts."""
 AT = "set on the command line"
-KINDS = ("knuckle", "caliper", "carrier", "disc", "pad", "wheel", "hose")
+KINDS = ("knuckle", "caliper", "carrier", "disc", "pad", "wheel", "hose", "platform", "master")
 
 
 def split(text: str) -> tuple[str, str]:
@@ -43,6 +51,8 @@ def split(text: str) -> tuple[str, str]:
     paths = fact_paths(kind) if kind in KINDS else ()
     if name.endswith(".plus_minus_mm"):
         raise BadInput(f"--set {name}: the ± of an outline belongs into a facts folder of yours")
+    if kind == "platform" and name in NAMED:
+        raise BadInput(f"--set {name}: it names a part; name the part itself")
     if name not in paths:
         pool = [p for k in KINDS for p in fact_paths(k)]
         near = difflib.get_close_matches(name, pool, n=3, cutoff=0.5)

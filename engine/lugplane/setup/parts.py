@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
+from typing import Any, Protocol
 
 from lugplane.facts.records import (
     Axle,
@@ -14,6 +15,7 @@ from lugplane.facts.records import (
     HoleGroup,
     Hose,
     Knuckle,
+    Master,
     Pad,
     Platform,
     Washer,
@@ -22,13 +24,27 @@ from lugplane.facts.records import (
 from lugplane.facts.value import Value, Word
 
 
+class Fitted(Protocol):
+    """What the factory fitted on the axles of a platform, put together when it is asked for."""
+
+    kept: dict[Hashable, Any]
+    """What was reckoned of the stock setups, by keys of whoever reckoned it."""
+
+    def setup(self, axle_name: str) -> Setup:
+        """The stock setup of an axle. Raises `BadInput` where its parts are not known."""
+        ...
+
+
 @dataclass(frozen=True, slots=True)
 class Setup:
     """The parts of one axle of a platform, the hardware to choose from, and the options.
 
     `measured` holds quantities taken at a mock-up, by the name of their measure (`spacing_mm`,
     `tilt_mm`); they stand above what the facts would give. `designed_disc` and `designed_pad` are
-    the parts a floating caliper was designed for, if its facts name them.
+    the parts a floating caliper was designed for, if its facts name them. `other` is the other axle
+    as it is to be built, None where it stays as the factory built it; `fitted` knows the stock
+    setups (see `setup.car`). `open_pads` are the compounds that the pad may be of where only its
+    shape was named: they fit alike and brake differently.
     """
 
     platform: Platform
@@ -47,6 +63,10 @@ class Setup:
     measured: Mapping[str, Value] = field(default_factory=dict)
     adapter: bool = False
     wheel_spacer_mm: float = 0.0
+    master: Master | None = None
+    other: Setup | None = field(default=None, compare=False, repr=False)
+    fitted: Fitted | None = field(default=None, compare=False, repr=False)
+    open_pads: tuple[Pad, ...] = ()
 
     @property
     def axle(self) -> Axle:

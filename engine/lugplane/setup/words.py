@@ -5,10 +5,10 @@ A word that no fact states is `unknown`; `UNKNOWN` tells which fact would state 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from lugplane.facts.value import Value, Word
-from lugplane.setup.parts import Setup
+from lugplane.setup.parts import Setup, family
 
 UNKNOWN: Mapping[tuple[str, str], str] = {
     ("setup", "mount"): "knuckle.mount",
@@ -16,6 +16,8 @@ UNKNOWN: Mapping[tuple[str, str], str] = {
     ("knuckle", "shield"): "knuckle.shield.fitted",
     ("knuckle", "shoes"): "knuckle.shoes.fitted",
     ("wheel", "centring"): "wheel.centring",
+    ("disc", "drum"): "disc.drum.fitted",
+    ("car", "electronics"): "platform.electronics",
 }
 """(kind, key) of a starting word: the fact that states it."""
 
@@ -39,7 +41,7 @@ def words_of(setup: Setup) -> tuple[dict[str, str], ...]:
             "disc": _same(setup.disc.id, stock.disc),
             "pad": _same(setup.pad.id, stock.pad),
             "wheel_part": "other"
-            if wheel and wheel.id not in (stock.wheel.text, *setup.axle.wheels.items)
+            if wheel and not named_by(wheel.id, (stock.wheel.text, *setup.axle.wheels.items))
             else "offered",
         },
         {
@@ -53,8 +55,17 @@ def words_of(setup: Setup) -> tuple[dict[str, str], ...]:
             "runout": _known(setup.disc.runout_mm),
             "variation": _known(setup.disc.thickness_variation_mm),
             "cracks_seen": _known(setup.disc.cracked),
+            "drum": _word(setup.disc.drum.fitted),
         },
     ]
+    electronics = _word(setup.platform.electronics)
+    facts.append(
+        {
+            "kind": "car",
+            "electronics": "fitted" if electronics not in ("none", "unknown") else electronics,
+            "other_axle": "stock" if setup.other is None else "given",
+        }
+    )
     if wheel:
         facts.append({"kind": "wheel", "centring": _word(wheel.centring)})
     return tuple(facts)
@@ -65,7 +76,12 @@ def _word(word: Word) -> str:
 
 
 def _same(id_: str, stock: Word) -> str:
-    return "stock" if id_ == stock.text else "other"
+    return "stock" if named_by(id_, (stock.text,)) else "other"
+
+
+def named_by(id_: str, names: Iterable[str | None]) -> bool:
+    """Whether some names are those of a part, or of the family it belongs to."""
+    return any(name in (id_, family(id_)) for name in names)
 
 
 def _known(fact: Value | Word) -> str:

@@ -1,0 +1,352 @@
+"""Balance of the whole car: front share beside stock, and the adhesion that the axles use.
+
+A rear valve's knee enters as it stands; one that the anti-lock unit works (`valve: electronic`) has
+none: there the unit holds the rear back, and what counts is that it finds the torques it was made
+for. Monotone throughout, so the bounds are values at two corners: at a given z the front share
+rises with `x = f/r` and the car's weight and falls with `r` (a firmer rear line meets the knee
+sooner), knee and slope; the margin `φ - s - z h/L` falls besides with `s` and `h` and rises with
+`L`. Letters as in `balance` and `car_share`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from lugplane.measure.adhesion import Least, braking_for_adhesion, front_above_rear
+from lugplane.measure.balance import (
+    Brakes,
+    force_lines,
+    front_locks_z,
+    front_share_at,
+    rear_locks_z,
+)
+from lugplane.measure.bench import (
+    Bench,
+    Choice,
+    DoesNotApply,
+    Reckoned,
+    choice,
+    measure,
+)
+from lugplane.measure.car_share import (
+    Advice,
+    force_n_per_bar,
+    ready,
+    share,
+    share_change,
+    share_ratio,
+)
+from lugplane.measure.loads import Loading
+from lugplane.measure.valve import Valve
+from lugplane.measure.whole_car import CarBrake, Figure, LoadState, brakes_of, use, word
+from lugplane.quantity.form import Effect, Extent, Missing
+
+ELECTRONIC = "electronic"
+_HELD = "the anti-lock unit holds the rear pressure back; it relies on torques near stock"
+# Radius at which torque in N·m is force in N for the two wheels: `balance.axle_force_n`.
+_UNIT_RADIUS_MM = 2000.0
+
+
+def in_points(e: Extent) -> Extent:
+    """A share in hundredths."""
+    effects = e.effects
+
+    def scaled() -> dict[str, Effect]:
+        return {p: Effect(100 * x.slope, x.half) for p, x in effects.items()}
+
+    return Extent(100 * e.lo, 100 * e.hi, 100 * e.nominal, Advice(scaled))
+
+
+def figures(unit: str, judged: Extent, **notes: Extent) -> Reckoned:
+    """A quantity with further numbers beside it."""
+    return Reckoned(judged, unit, judged, None, notes)
+
+
+@measure
+def front_share(b: Bench) -> Reckoned:
+    """`φ' - φ` in points, at equal line pressure: a valve does nothing below its knee."""
+    pair = brakes_of(b)
+    ready(b, pair.new)
+    ready(b, pair.stock)
+    new, stock = share(pair.new), share(pair.stock)
+    return figures(
+        "points",
+        in_points(share_change(pair)),
+        front_points=in_points(new),
+        stock_front_points=in_points(stock),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A car in a state of loading as numbers: `x`, `r` (N per bar), mass, share, height, base, and
+    the valve's knee (bar) and slope, None without one.
+    """
+
+    x: float
+    r: float
+    mass: float
+    load: float
+    height: float
+    base: float
+    knee: float | None = None
+    slope: float | None = None
+
+    @property
+    def loading(self) -> Loading:
+        return Loading(self.mass, self.load, self.height, self.base)
+
+    @property
+    def brakes(self) -> Brakes:
+        valve = None
+        if self.knee is not None and self.slope is not None:
+            valve = Valve(self.knee, self.slope)
+        return Brakes(self.x * self.r, self.r, _UNIT_RADIUS_MM, _UNIT_RADIUS_MM, valve)
+
+
+@dataclass(frozen=True, slots=True)
+class States:
+    """The corner where the front share to spare is least, that where it is greatest, the middle."""
+
+    least: State
+    most: State
+    nominal: State
+    figures: Mapping[str, tuple[str, Figure]]
+
+    def effects(self, f: Callable[[State], float]) -> dict[str, Effect]:
+        """How each input, changed alone, moves `f`: advice on what to measure."""
+        found: dict[str, Effect] = {}
+        for name, (path, figure) in self.figures.items():
+            if figure.hi > figure.lo:
+                wide = figure.hi - figure.lo
+                ends = (replace(self.nominal, **{name: v}) for v in (figure.hi, figure.lo))
+                high, low = (f(s) for s in ends)
+                if high != low:
+                    found[path] = Effect((high - low) / wide, wide / 2)
+        return found
+
+
+def valve_of(b: Bench, car: CarBrake, load: LoadState) -> tuple[Figure, Figure] | None:
+    """Knee and slope of the rear valve in a state of loading; None without one, or where the
+    anti-lock unit does its work. Raises `Missing`.
+    """
+    kind = word(b, "platform.valve", car.valve.kind)
+    if kind in ("none", ELECTRONIC):
+        return None
+    knee, slope = car.valve.knee_bar[load.name], car.valve.slope
+    use(b, knee, slope)
+    if not 0.0 <= slope.lo <= slope.hi <= 1.0:
+        raise ValueError("the rear valve's slope does not lie between 0 and 1")
+    return knee, slope
+
+
+def states(b: Bench, car: CarBrake, load: LoadState) -> States:
+    """A car in a state of loading. Raises `Missing` or `Undecided` for what is not known."""
+    ready(b, car)
+    use(b, load.mass_kg, load.front_share, car.cog_height_mm, car.wheelbase_mm)
+    valve = valve_of(b, car, load)
+    key = f"{'new' if car is brakes_of(b).new else 'stock'} {load.name}"
+    if key not in b.car:
+        b.car[key] = _states(car, load, valve)
+    found: States = b.car[key]
+    return found
+
+
+def _states(car: CarBrake, load: LoadState, valve: tuple[Figure, Figure] | None) -> States:
+    ratio, rear = share_ratio(car), force_n_per_bar(car.rear)
+    low, high = ratio.span
+    nominal = force_n_per_bar(car.front).nominal / rear.nominal
+    inputs: dict[str, tuple[str, Figure]] = {
+        "load": (f"platform.{load.name}_front_share", load.front_share),
+        "height": ("platform.cog_height_mm", car.cog_height_mm),
+        "base": ("platform.wheelbase_mm", car.wheelbase_mm),
+        "x": ("(front over rear)", Figure(low, high, nominal)),
+        "r": ("(rear torque)", rear),
+        "mass": (f"platform.{load.name}_kg", load.mass_kg),
+    }
+    if valve is not None:
+        inputs["knee"] = (f"platform.valve_knee_{load.name}_bar", valve[0])
+        inputs["slope"] = ("platform.valve_slope", valve[1])
+    rising = {"x", "mass", "base"}
+    least = {n: f.lo if n in rising else f.hi for n, (_, f) in inputs.items()}
+    most = {n: f.hi if n in rising else f.lo for n, (_, f) in inputs.items()}
+    return States(
+        State(**least),
+        State(**most),
+        State(**{n: f.nominal for n, (_, f) in inputs.items()}),
+        _named(inputs, car),
+    )
+
+
+def _named(
+    inputs: Mapping[str, tuple[str, Figure]], car: CarBrake
+) -> Mapping[str, tuple[str, Figure]]:
+    """The inputs, front over rear by the friction that is in doubt if that is one pad's."""
+    front = [f for f in car.front.factors if f.figure.hi > f.figure.lo]
+    keys = {f.key for f in car.rear.factors}
+    frictions = [f for f in front if f.path.endswith("friction_ratio") and f.key not in keys]
+    if not frictions:
+        return inputs
+    return {**inputs, "x": (frictions[0].path, inputs["x"][1])}
+
+
+def both_loads(b: Bench, car: CarBrake) -> dict[str, States]:
+    """Ready to drive and fully laden. Raises `Missing` with what is not known of either."""
+    found: dict[str, States] = {}
+    missing: list[str] = []
+    for load in car.loads:
+        try:
+            found[load.name] = states(b, car, load)
+        except Missing as error:
+            missing += error.facts
+    if missing:
+        raise Missing(*missing)
+    return found
+
+
+def _not_electronic(b: Bench, car: CarBrake) -> None:
+    if car.valve.kind == ELECTRONIC:
+        b.place.note("platform.valve")
+        raise DoesNotApply(_HELD)
+
+
+def worse(one: Extent, two: Extent) -> Extent:
+    """The lesser of two quantities over one box; the effects of the one that is lower."""
+    low = one if one.lo <= two.lo else two
+    return Extent(
+        min(one.lo, two.lo), min(one.hi, two.hi), min(one.nominal, two.nominal), low.effects
+    )
+
+
+def front_first_margin(s: States, z_low: float, z_high: float) -> Extent:
+    """Least of `φ - s - z h/L` over a stretch of z, as bounds."""
+
+    def margin(at: State) -> float:
+        return front_above_rear(at.brakes, at.loading, z_low, z_high).value
+
+    return Extent(
+        margin(s.least), margin(s.most), margin(s.nominal), Advice(lambda: s.effects(margin))
+    )
+
+
+@measure
+def front_first(b: Bench, *, z_low: float, z_high: float) -> Reckoned:
+    """Front share to spare before the rear axle uses more adhesion than the front, in points.
+
+    Least over z and both states of loading (71/320/EEC annex II appendix 3.1.1).
+    """
+    car = brakes_of(b).new
+    _not_electronic(b, car)
+    found = {
+        name: in_points(front_first_margin(s, z_low, z_high))
+        for name, s in both_loads(b, car).items()
+    }
+    return figures("points", worse(*found.values()), **{f"{n}_points": e for n, e in found.items()})
+
+
+def grip_use_margin(s: States, slope: float, low: float, high: float) -> Extent:
+    """Least of `z(k) - 0.1 - C (k - 0.2)`, as bounds.
+
+    The first axle to use k is either: the front locks at the least z where the share is most, the
+    rear where it is least, so the least value is at one of both corners. At any k neither axle's
+    greatest z is passed, and each is greatest at one of both corners; the least of a few k bounds
+    it from above.
+    """
+
+    def margin(at: State) -> Least:
+        return braking_for_adhesion(at.brakes, at.loading, slope, low, high)
+
+    corners = (s.least, s.most)
+    ends, nominal = [margin(c) for c in corners], margin(s.nominal)
+    tops = [
+        min(
+            max(lock(force_lines(c.brakes, c.loading), c.loading, k) for c in corners)
+            for lock in (front_locks_z, rear_locks_z)
+        )
+        - 0.1
+        - slope * (k - 0.2)
+        for k in {nominal.at, *(e.at for e in ends)}
+    ]
+    return Extent(
+        min(nominal.value, *(e.value for e in ends)),
+        max(nominal.value, min(tops)),
+        nominal.value,
+        Advice(lambda: s.effects(lambda at: margin(at).value)),
+    )
+
+
+@measure
+def grip_use(
+    b: Bench,
+    *,
+    adhesion_slope_r13: float,
+    adhesion_slope_r13h: float,
+    adhesion_low: float,
+    adhesion_high: float,
+) -> Reckoned:
+    """Braking reached beyond the least that the second condition asks, in g; the stricter slope.
+
+    `z >= 0.1 + C (k - 0.2)` (71/320/EEC annex II appendix 3.1.1, UN R13 annex 10); the two
+    regulations' `C` are both given as notes, since neither is confirmed.
+    """
+    car = brakes_of(b).new
+    _not_electronic(b, car)
+    loads = both_loads(b, car)
+
+    def under(slope: float) -> Extent:
+        kerb, gross = (
+            grip_use_margin(s, slope, adhesion_low, adhesion_high) for s in loads.values()
+        )
+        return worse(kerb, gross)
+
+    r13, r13h = under(adhesion_slope_r13), under(adhesion_slope_r13h)
+    return figures("1", worse(r13, r13h), r13=r13, r13h=r13h)
+
+
+@choice
+def first_lock(b: Bench, *, friction_tyre: float) -> Choice:
+    """Which axle locks first on the tyre's greatest friction, beside stock.
+
+    The front does where `φ - s - z h/L` at z = μ is above zero (see `balance_bounds`).
+    """
+    pair = brakes_of(b)
+    _not_electronic(b, pair.new)
+    now = {n: _first(s, friction_tyre) for n, s in both_loads(b, pair.new).items()}
+    before = {n: _first(s, friction_tyre) for n, s in both_loads(b, pair.stock).items()}
+    said = f"ready to drive {now['kerb']}, fully laden {now['gross']}, on friction {friction_tyre}"
+    if all(axle == "front" for axle in now.values()):
+        return Choice("front", said)
+    if pair.new.front.parts == pair.stock.front.parts and (
+        pair.new.rear.parts == pair.stock.rear.parts
+    ):
+        return Choice("as-stock", f"{said}, as stock")
+    later = [n for n in now if now[n] == "rear" and before[n] == "front"]
+    if later:
+        return Choice("rear", f"{said}; stock: the front")
+    doubt = [n for n in now if now[n] == EITHER and before[n] != "rear"]
+    if doubt:
+        return Choice("either", said)
+    return Choice("as-stock", f"{said}, as stock")
+
+
+EITHER = "cannot tell which"
+
+
+def _first(s: States, friction: float) -> str:
+    margin = front_first_margin(s, friction, friction)
+    return "front" if margin.lo > 0 else "rear" if margin.hi < 0 else EITHER
+
+
+def share_at(b: Bench, car: CarBrake, load: LoadState, z: float) -> tuple[float, float] | None:
+    """Bounds of `φ` at z g where a rear valve's knee may be passed; None where it is not.
+
+    Raises `Missing` or `Undecided`.
+    """
+    if valve_of(b, car, load) is None:
+        return None
+    s = states(b, car, load)
+    least, most = (front_share_at(c.brakes, c.loading, z) for c in (s.least, s.most))
+    bare = share(car)
+    # Below the knee the share is that of bare lines, whose doubt two cars may have in common.
+    return (least, most) if most > bare.hi + 1e-12 else None

@@ -1,0 +1,584 @@
+"""The brakes of a whole car as figures: what each axle's parts come to, and what the car is.
+
+`brakes_of(bench)` gives a `Pair`: the car as it is to be built and as the factory built it, each a
+`CarBrake` of two `AxleBrake`s. A figure is bounds with the facts it comes from, or says which facts
+are not known; nothing here is judged. Checks, sheets and plots all read the same figures; `use`
+takes one in a measure, so that a proof names the facts behind it.
+
+A fact's path starts with whose it is unless it is the sheet's own axle: `stock:` the factory's part
+of this axle, `other:` the other axle, `other-stock:` the factory's part there. A part that stays is
+the sheet's own (or the other axle's) and not named twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, TypeVar
+
+from lugplane.facts.records import Master, Platform
+from lugplane.facts.value import Value, Word
+from lugplane.measure.bench import Bench, DoesNotApply, Undecided, run
+from lugplane.measure.corners import Span
+from lugplane.measure.heat import GREY_IRON_DENSITY_KG_M3, ring_mass_kg
+from lugplane.measure.hydraulics import piston_area_mm2, torque_per_bar_nm
+from lugplane.measure.lining import outline, worst_trim
+from lugplane.measure.pad_life import wear_volume_mm3
+from lugplane.measure.rotating import ring_inertia_kgm2
+from lugplane.measure.tyre import rolling_radius_mm, tyre_diameter_mm
+from lugplane.quantity.form import Missing
+from lugplane.setup.car import (
+    OTHER,
+    OTHER_AXLE,
+    OTHER_STOCK,
+    STOCK,
+    other_of,
+    other_stock_of,
+    stock_of,
+)
+from lugplane.setup.parts import Setup
+
+T = TypeVar("T")
+
+_SHARED = ("platform", "master")
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Least, greatest and nominal value of a number, and the paths of the facts it comes from.
+
+    Where it cannot be told, `missing` names the facts that are not known, or `because` says why.
+    """
+
+    lo: float = 0.0
+    hi: float = 0.0
+    nominal: float = 0.0
+    facts: tuple[str, ...] = ()
+    missing: tuple[str, ...] = ()
+    because: str = ""
+
+    @property
+    def known(self) -> bool:
+        return not self.missing and not self.because
+
+    @property
+    def span(self) -> Span:
+        """Least and greatest. Raises `Missing` or `Undecided` where it cannot be told."""
+        if self.missing:
+            raise Missing(*self.missing)
+        if self.because:
+            raise Undecided(self.because)
+        return self.lo, self.hi
+
+
+@dataclass(frozen=True, slots=True)
+class Factor:
+    """One factor of a braking torque. Two brakes whose factors have one key share its doubt."""
+
+    key: tuple[object, ...]
+    figure: Figure
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class AxleBrake:
+    """The brake of one wheel of an axle.
+
+    `area_mm2` the pistons that count for the clamp, `friction`, `r_eff_mm` over the lining that is
+    left, `torque_per_bar_nm` of one wheel, `rolling_radius_mm` of the tyre; `ring_mass_kg`,
+    `ring_inertia_kgm2`, `cooling_wk` of one disc and `cooling_ratio` to the stock disc's;
+    `lining_mm3` that both pads may wear; `unsprung_kg` of caliper, carrier, disc and pads, and
+    `masses` of each of them by id.
+    """
+
+    axle: str
+    ids: Mapping[str, str]
+    area_mm2: Figure
+    friction: Figure
+    r_eff_mm: Figure
+    torque_per_bar_nm: Figure
+    rolling_radius_mm: Figure
+    ring_mass_kg: Figure
+    ring_inertia_kgm2: Figure
+    ring_face_mm2: Figure
+    ring_form: Figure
+    lining_mm3: Figure
+    unsprung_kg: Figure
+    masses: Mapping[str, Figure]
+    cooling_wk: Figure
+    cooling_ratio: Figure
+    factors: tuple[Factor, ...]
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The ids of all parts: two brakes with the same are the same brake."""
+        return tuple(self.ids.values())
+
+
+@dataclass(frozen=True, slots=True)
+class LoadState:
+    """A state of loading: mass in kg and the front axle's share of it at rest."""
+
+    name: str
+    mass_kg: Figure
+    front_share: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class ValveFigures:
+    """The rear valve: `kind` none, fixed, load-sensing (None: not known), its knee in either state
+    of loading, and its slope. Without a valve knee and slope are not asked for."""
+
+    kind: str | None
+    knee_bar: Mapping[str, Figure]
+    slope: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class CarBrake:
+    """A car as its brakes see it. Words are None where not known."""
+
+    front: AxleBrake
+    rear: AxleBrake
+    kerb: LoadState
+    gross: LoadState
+    wheelbase_mm: Figure
+    cog_height_mm: Figure
+    valve: ValveFigures
+    top_speed_kmh: Figure
+    vehicle_class: str | None
+    split: str | None
+    electronics: str | None
+    pedal_ratio: Figure
+    pedal_travel_mm: Figure
+    booster_gain: Figure
+    run_out_n: Figure
+    master_bore_mm: Figure
+    master_stroke_mm: Figure
+    first_stroke_mm: Figure
+    second_stroke_mm: Figure
+
+    @property
+    def axles(self) -> tuple[AxleBrake, AxleBrake]:
+        """Front and rear."""
+        return self.front, self.rear
+
+    @property
+    def loads(self) -> tuple[LoadState, LoadState]:
+        """Ready to drive, and at the permitted mass."""
+        return self.kerb, self.gross
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """The car as it is to be built, and as the factory built it.
+
+    `kept` is for what is reckoned of both and used again, each under a key of its own.
+    """
+
+    new: CarBrake
+    stock: CarBrake
+    kept: dict[object, Any] = field(default_factory=dict, compare=False, repr=False)
+
+
+def brakes_of(b: Bench) -> Pair:
+    """Both cars of a bench, reckoned once. Own and other axle as `setup.car` has them.
+
+    Needs the stack to have been chosen on the bench. Constants: `running_gap_mm`,
+    `tyre_radius_factor`.
+    """
+    if "pair" not in b.car:
+        b.car["pair"] = _pair(b)
+    found: Pair = b.car["pair"]
+    return found
+
+
+def use(b: Bench, *figures: Figure) -> None:
+    """Note the facts behind some figures on the bench.
+
+    Raises `Missing` with all facts that are not known, else `Undecided`, where any cannot be told.
+    """
+    for f in figures:
+        b.place.note(*f.facts)
+    missing = [m for f in figures for m in f.missing]
+    if missing:
+        raise Missing(*missing)
+    for f in figures:
+        f.span  # noqa: B018 - raises where it is undecided
+
+
+def word(b: Bench, path: str, text: str | None) -> str:
+    """A word of the car, noted on the bench. Raises `Missing` where it is not known."""
+    b.place.note(path)
+    if text is None:
+        raise Missing(path)
+    return text
+
+
+def axle_figure(make: Callable[[], tuple[float, float, float]], b: Bench) -> Figure:
+    """What `make` gives, as (least, greatest, nominal), with the facts that it reads on a bench."""
+    missing: tuple[str, ...] = ()
+    because = ""
+    got = (0.0, 0.0, 0.0)
+    with b.place.noting() as note:
+        try:
+            got = make()
+        except Missing as error:
+            missing = error.facts
+        except (Undecided, DoesNotApply) as error:
+            because = str(error)
+        except ValueError as error:
+            because = f"these facts contradict each other: {error}"
+    return Figure(*got, tuple(note), missing, because)
+
+
+def together(f: Callable[..., float], *figures: Figure) -> Figure:
+    """`f` of some figures, `f` rising with each; what is missing of any is missing of all."""
+    facts = tuple(dict.fromkeys(p for x in figures for p in x.facts))
+    missing = tuple(dict.fromkeys(p for x in figures for p in x.missing))
+    because = next((x.because for x in figures if x.because), "")
+    if missing or because:
+        return Figure(0.0, 0.0, 0.0, facts, missing, because)
+    return Figure(
+        f(*(x.lo for x in figures)),
+        f(*(x.hi for x in figures)),
+        f(*(x.nominal for x in figures)),
+        facts,
+    )
+
+
+def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
+    """The brake on a bench whose parts are placed (the stack chosen where the mount is radial).
+
+    `stock` is the factory's brake of the same axle, None if this is it: the cooling of another disc
+    is taken to lie between the stock disc's and that in proportion to the ring's face (common
+    practice, no source), and is not told where a solid ring takes the place of a vented one.
+    """
+    s, p, c = b.setup, b.place, b.constants
+    gap, factor = c["running_gap_mm"], c["tyre_radius_factor"]
+
+    def fact(value: Value) -> Figure:
+        return axle_figure(lambda: _spread(p.q(value)), b)
+
+    def area() -> tuple[float, float, float]:
+        bores, sides = p.numbers(s.caliper.pistons.bores_mm), p.number(s.caliper.pistons.a_side)
+        body = p.word(s.caliper.body)
+        if len(bores) != sides:
+            raise Undecided(f"{len(bores)} bores are stated for {sides:g} pistons a side")
+        exact = piston_area_mm2(bores, body)
+        return exact, exact, exact
+
+    def radius() -> tuple[float, float, float]:
+        bounds = worst_trim(b, gap).mean_radius_mm
+        if bounds is None:
+            raise Undecided("no lining might be left over the disc")
+        return (*bounds, sum(bounds) / 2)
+
+    def rolling() -> tuple[float, float, float]:
+        exact = rolling_radius_mm(tyre_diameter_mm(p.word(s.axle.tyre)), factor)
+        return exact, exact, exact
+
+    def volume() -> tuple[float, float, float]:
+        lost = worst_trim(b, gap).share_lost
+        whole, least = outline(b).area_mm2, p.q(s.pad.min_lining_mm)
+        linings = [p.q(s.pad.lining_mm)]
+        alike = p.word(s.pad.alike) == "true"
+        linings.append(linings[0] if alike else p.q(s.pad.outboard.lining_mm))
+
+        def both(share_lost: float, thick: Callable[[Any], float], thin: float) -> float:
+            left = whole * (1.0 - share_lost)
+            return sum(wear_volume_mm3(left, thick(x), thin) for x in linings)
+
+        return (
+            both(min(lost[1], 1.0 - 1e-9), lambda x: x.lo, least.hi),
+            both(lost[0], lambda x: x.hi, least.lo),
+            both(sum(lost) / 2, lambda x: x.nominal, least.nominal),
+        )
+
+    def rubs() -> tuple[float, float, float]:
+        found = [p.q(pad.friction_ratio) for pad in (s.open_pads or (s.pad,))]
+        return min(f.lo for f in found), max(f.hi for f in found), found[0].nominal
+
+    diameter, inner = fact(s.disc.diameter_mm), fact(s.disc.band_inner_inboard_mm)
+    masses = {
+        "caliper": fact(s.caliper.mass_kg),
+        **({"carrier": fact(s.carrier.mass_kg)} if s.carrier is not None else {}),
+        "disc": fact(s.disc.mass_kg),
+        "pad": together(lambda one: 2 * one, fact(s.pad.mass_kg)),
+    }
+    ring_mass = _ring_mass(b, fact)
+    area_mm2, friction = axle_figure(area, b), axle_figure(rubs, b)
+    r_eff, rolls = axle_figure(radius, b), axle_figure(rolling, b)
+    face = _falling(_face_mm2, diameter, inner)
+    form = axle_figure(lambda: _form(p.word(s.disc.ring)), b)
+    cools = fact(
+        s.platform.cooling_rear_wk if s.axle_name == "rear" else s.platform.cooling_front_wk
+    )
+    ratio = _cooling_ratio(s.disc.id, face, form, stock)
+    pad_key: tuple[object, ...] = ("pad", *(pad.id for pad in s.open_pads or (s.pad,)))
+    if s.pad.compound.known and not s.open_pads:
+        pad_key = ("compound", s.pad.compound.word)
+    ids = {
+        "knuckle": s.knuckle.id,
+        "caliper": s.caliper.id,
+        "carrier": s.carrier.id if s.carrier is not None else "",
+        "disc": s.disc.id,
+        "pad": s.pad.id,
+    }
+    radius_key = ("radius", s.axle_name, *ids.values(), r_eff.lo, r_eff.hi)
+    return AxleBrake(
+        s.axle_name,
+        ids,
+        area_mm2,
+        friction,
+        r_eff,
+        together(torque_per_bar_nm, area_mm2, friction, r_eff),
+        rolls,
+        ring_mass,
+        _inertia(ring_mass, diameter, inner),
+        face,
+        form,
+        axle_figure(volume, b),
+        together(lambda *kg: sum(kg), *masses.values()),
+        masses,
+        together(lambda x, y: x * y, cools, ratio),
+        ratio,
+        (
+            Factor(("area", area_mm2.lo), area_mm2, "caliper.pistons.bores_mm"),
+            Factor((*pad_key, friction.lo, friction.hi), friction, "pad.friction_ratio"),
+            Factor(radius_key, r_eff, "(effective radius)"),
+        ),
+    )
+
+
+def _spread(form: Any) -> tuple[float, float, float]:
+    return form.lo, form.hi, form.nominal
+
+
+def _form(ring: str) -> tuple[float, float, float]:
+    """Vented is 1, solid 0."""
+    vented = 1.0 if ring == "vented" else 0.0
+    return vented, vented, vented
+
+
+def _falling(f: Callable[[float, float], float], rises: Figure, falls: Figure) -> Figure:
+    """`f` of two figures, rising with the first and falling with the second."""
+    turned = replace(falls, lo=falls.hi, hi=falls.lo)
+    return together(f, rises, turned)
+
+
+def _face_mm2(diameter_mm: float, inner_radius_mm: float) -> float:
+    return 0.7853981633974483 * (diameter_mm**2 - (2.0 * inner_radius_mm) ** 2)
+
+
+def _ring_mass(b: Bench, fact: Callable[[Value], Figure]) -> Figure:
+    """The mass stated, else that of a solid ring from its size."""
+    disc = b.setup.disc
+    if disc.ring_mass_kg.known or disc.ring.text != "solid":
+        return fact(disc.ring_mass_kg)
+    found = _ring_of(
+        *(fact(v) for v in (disc.diameter_mm, disc.band_inner_inboard_mm, disc.thickness_mm))
+    )
+    return replace(found, facts=(*found.facts, disc.ring.path))
+
+
+def _ring_of(diameter: Figure, inner: Figure, thickness: Figure) -> Figure:
+    turned = replace(inner, lo=inner.hi, hi=inner.lo)
+    return together(
+        lambda d, i, t: ring_mass_kg(d, 2.0 * i, t, GREY_IRON_DENSITY_KG_M3),
+        diameter,
+        turned,
+        thickness,
+    )
+
+
+def _inertia(mass: Figure, diameter: Figure, inner: Figure) -> Figure:
+    return together(lambda m, d, i: ring_inertia_kgm2(m, d, 2.0 * i), mass, diameter, inner)
+
+
+def _cooling_ratio(disc: str, face: Figure, form: Figure, stock: AxleBrake | None) -> Figure:
+    """Cooling beside that of the stock disc."""
+    if stock is None or disc == stock.ids["disc"]:
+        return Figure(1.0, 1.0, 1.0)
+    known = together(lambda *x: sum(x), face, form, stock.ring_face_mm2, stock.ring_form)
+    if not known.known:
+        return known
+    if form.lo < stock.ring_form.lo:
+        return Figure(
+            0.0,
+            0.0,
+            0.0,
+            known.facts,
+            (),
+            "a solid ring takes the place of a vented one: how it cools is not known",
+        )
+    least, most = face.lo / stock.ring_face_mm2.hi, face.hi / stock.ring_face_mm2.lo
+    return Figure(min(1.0, least), max(1.0, most), 1.0, known.facts)
+
+
+# --- the two cars ---------------------------------------------------------------------------------
+
+
+def _pair(b: Bench) -> Pair:
+    own = b.setup
+    mine_stock = _placed(b, lambda: stock_of(own), STOCK, own.axle_name)
+    others_stock = _placed(b, lambda: other_stock_of(own), OTHER_STOCK, OTHER[own.axle_name])
+    if own.other is None:
+        others = _renamed(others_stock, OTHER_STOCK, OTHER_AXLE)
+        others_stock = others
+    else:
+        others = _placed(b, lambda: other_of(own), OTHER_AXLE, OTHER[own.axle_name], others_stock)
+        others_stock = _shared(others_stock, OTHER_STOCK, others, OTHER_AXLE)
+    mine = axle_brake(b, mine_stock)
+    mine_stock = _shared(mine_stock, STOCK, mine, "")
+    new, stock = {}, {}
+    new[own.axle_name], stock[own.axle_name] = mine, mine_stock
+    new[OTHER[own.axle_name]], stock[OTHER[own.axle_name]] = others, others_stock
+    body = _body(b, own.platform, own.master)
+    return Pair(
+        CarBrake(new["front"], new["rear"], **body),
+        CarBrake(stock["front"], stock["rear"], **body),
+    )
+
+
+def _placed(
+    b: Bench,
+    find: Callable[[], Setup],
+    role: str,
+    axle: str,
+    stock: AxleBrake | None = None,
+) -> AxleBrake:
+    """The brake of a setup other than the bench's own, its facts named for its role."""
+    try:
+        setup = find()
+    except Missing as error:
+        return _unknown(axle, error.facts)
+    if stock is None and _alike(setup, b.setup):
+        return _renamed(axle_brake(b), "", role)
+    c = b.constants
+    key = (c["running_gap_mm"], c["tyre_radius_factor"], b.limits["trim"].bands)
+    kept: dict[Any, Any] = {}
+    if setup.fitted is not None and setup is setup.fitted.setup(axle):
+        kept = setup.fitted.kept
+    if (axle, key) not in kept:
+        kept[axle, key] = axle_brake(_bench(b, setup), stock)
+    if (axle, key, role) not in kept:
+        kept[axle, key, role] = _renamed(kept[axle, key], "", role)
+    found: AxleBrake = kept[axle, key, role]
+    return found
+
+
+def _alike(stock: Setup, own: Setup) -> bool:
+    """Whether a bench's own setup is the stock one, as far as its brake goes."""
+    kinds = ("knuckle", "caliper", "carrier", "disc", "pad", "platform")
+    same = all(getattr(stock, kind) is getattr(own, kind) for kind in kinds)
+    return same and stock.axle_name == own.axle_name and not own.measured
+
+
+def _bench(b: Bench, setup: Setup) -> Bench:
+    """A bench of another setup, with as much found as the lining's place needs."""
+    there = Bench(setup, b.constants, b.limits)
+    for kind, name in (("choice", "mount"), ("choice", "joint"), ("measure", "lug_misfit")):
+        run(there, kind, name)
+    if setup.adapter:
+        run(there, "choice", "adapter")
+    if setup.knuckle.mount.text == "radial":
+        run(there, "measure", "lift")
+        run(there, "choice", "stack")
+    return there
+
+
+def _unknown(axle: str, facts: tuple[str, ...]) -> AxleBrake:
+    """A brake of which nothing is known for want of some facts."""
+    nothing = Figure(missing=facts)
+    return AxleBrake(
+        axle,
+        {"caliper": "", "carrier": "", "disc": "", "pad": ""},
+        *(nothing,) * 11,
+        dict.fromkeys(("caliper", "disc", "pad"), nothing),
+        nothing,
+        nothing,
+        (Factor((axle, "unknown"), nothing, "(unknown)"),),
+    )
+
+
+def _renamed(brake: AxleBrake, was: str, role: str) -> AxleBrake:
+    """A brake's facts with another role before their paths."""
+
+    def one(path: str) -> str:
+        if path.startswith("(") or path.split(".", 1)[0] in _SHARED:
+            return path
+        return role + path.removeprefix(was)
+
+    return _mapped(brake, one)
+
+
+def _shared(stock: AxleBrake, role: str, new: AxleBrake, new_role: str) -> AxleBrake:
+    """Stock facts of parts that stay, named as the new brake's own."""
+    staying = {kind for kind, id_ in stock.ids.items() if id_ and new.ids.get(kind) == id_}
+    if stock.ids.get("knuckle") == new.ids.get("knuckle"):
+        staying.add("knuckle")
+
+    def one(path: str) -> str:
+        bare = path.removeprefix(role)
+        if path.startswith(role) and bare.split(".", 1)[0] in staying:
+            return new_role + bare
+        return path
+
+    return _mapped(stock, one)
+
+
+def _mapped(brake: AxleBrake, one: Callable[[str], str]) -> AxleBrake:
+    def figure(f: Figure) -> Figure:
+        facts, missing = tuple(map(one, f.facts)), tuple(map(one, f.missing))
+        return replace(f, facts=facts, missing=missing)
+
+    figures: dict[str, Any] = {
+        name: figure(value)
+        for name in AxleBrake.__dataclass_fields__
+        if isinstance(value := getattr(brake, name), Figure)
+    }
+    return replace(
+        brake,
+        **figures,
+        masses={kind: figure(f) for kind, f in brake.masses.items()},
+        factors=tuple(Factor(f.key, figure(f.figure), one(f.path)) for f in brake.factors),
+    )
+
+
+def _body(b: Bench, car: Platform, master: Master | None) -> dict[str, Any]:
+    """What the platform and its master cylinder say."""
+
+    def fact(value: Value) -> Figure:
+        return axle_figure(lambda: _spread(b.place.q(value)), b)
+
+    def of_master(name: str) -> Figure:
+        if master is None:
+            return Figure(missing=("platform.master",))
+        return fact(getattr(master, name))
+
+    def text(w: Word) -> str | None:
+        return w.text
+
+    knee = {"kerb": fact(car.valve_knee_kerb_bar), "gross": fact(car.valve_knee_gross_bar)}
+    if car.valve.text == "fixed":
+        knee["gross"] = knee["kerb"]
+    return {
+        "kerb": LoadState("kerb", fact(car.kerb_kg), fact(car.kerb_front_share)),
+        "gross": LoadState("gross", fact(car.gross_kg), fact(car.gross_front_share)),
+        "wheelbase_mm": fact(car.wheelbase_mm),
+        "cog_height_mm": fact(car.cog_height_mm),
+        "valve": ValveFigures(text(car.valve), knee, fact(car.valve_slope)),
+        "top_speed_kmh": fact(car.top_speed_kmh),
+        "vehicle_class": text(car.vehicle_class),
+        "split": text(car.split),
+        "electronics": text(car.electronics),
+        "pedal_ratio": fact(car.pedal.ratio),
+        "pedal_travel_mm": fact(car.pedal.travel_mm),
+        "booster_gain": fact(car.pedal.booster_gain),
+        "run_out_n": fact(car.pedal.run_out_n),
+        "master_bore_mm": of_master("bore_mm"),
+        "master_stroke_mm": of_master("stroke_mm"),
+        "first_stroke_mm": of_master("first_stroke_mm"),
+        "second_stroke_mm": of_master("second_stroke_mm"),
+    }
