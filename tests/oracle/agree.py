@@ -1,11 +1,11 @@
 """What the engine's sheet and the oracle's answer differ in, beyond a small table of wording.
 
-`differences` compares verdicts of brake and wheel, the state of every check, what limits each
-scope, the stack, the bolts and every quantity. `ALLOWED` holds the only differences of state that
-are passed over, each with its reason; none of them lets one side pass what the other does not,
-unless both have already failed (or left open) the very row that they hang on. `WIDER` holds the
-quantities whose bounds are not linear in the facts: there the engine may be wider, by little, and
-never narrower.
+`differences` compares the verdicts of brake, wheel and car, the state of every check, what limits
+each scope, the stack, the bolts and every quantity. `ALLOWED` holds the only differences of state
+that are passed over, each with its reason; none of them lets one side pass what the other does
+not, unless both have already failed (or left open) the very row that they hang on. `WIDER` holds
+the quantities whose bounds are not linear in the facts: there the engine may be wider, by little,
+and never narrower. How far the figures of the whole car may lie apart is in `agree_car`.
 """
 
 from __future__ import annotations
@@ -16,8 +16,9 @@ from dataclasses import dataclass
 from lugplane.answers.rows import Row
 from lugplane.answers.sheet import Sheet
 
+from .agree_car import CAR, above_nought, figures
 from .boxes import Span
-from .oracle import CHECKS, Answer
+from .oracle import CHECKS, Answer, verdict_of
 
 PASSES = frozenset({"holds", "care", "work"})
 EXACT = 1e-6
@@ -111,18 +112,6 @@ def _not_joined(pair: Pair, check: str) -> bool:
     return any(pair.both(row, "fails") for row in ("mount", "joint"))
 
 
-def _plate_refused(pair: Pair, check: str) -> bool:
-    return pair.both("adapter", "fails", "cannot tell")
-
-
-def _plate_untold(pair: Pair, check: str) -> bool:
-    return pair.both("adapter", "cannot tell") and pair.engine(check) in ("n/a", "cannot tell")
-
-
-def _plate_made(pair: Pair, check: str) -> bool:
-    return pair.both("adapter", "work") and {pair.engine(check), pair.oracle(check)} <= PASSES
-
-
 def _mount_untold(pair: Pair, check: str) -> bool:
     return pair.both("mount", "cannot tell") and pair.engine(check) == "cannot tell"
 
@@ -135,12 +124,16 @@ def _no_bolt(pair: Pair, check: str) -> bool:
     return pair.both("bolt", "fails", "cannot tell")
 
 
+def _rear_first_as_stock(pair: Pair, check: str) -> bool:
+    return {pair.engine(check), pair.oracle(check)} == {"holds", "care"}
+
+
 def _one_more_good_band(pair: Pair, check: str) -> bool:
     """Both pass, both bounds are given, and the engine's contain the oracle's by little."""
     value, have = pair.rows[check].value, pair.answer.have.get(check)
     if value is None or have is None or not {pair.engine(check), pair.oracle(check)} <= PASSES:
         return False
-    return check in WIDER and _figures(pair.rows[check], have) is None
+    return check in {*WIDER, *CAR} and _figures(pair.rows[check], have) is None
 
 
 ALLOWED = (
@@ -183,35 +176,19 @@ ALLOWED = (
         "open as well; the oracle tells it, since an axial stack moves nothing outward.",
     ),
     Allowed(
-        "adapter not possible",
-        frozenset({"lug-spacing"}),
-        _plate_refused,
-        "An adapter was asked for, and both say that none can be made, or that it cannot be told. "
-        "Of the lugs the engine says that a plate would have to bridge them; the row of the "
-        "adapter, the same on both sides, keeps the setup from passing.",
-    ),
-    Allowed(
-        "adapter not known",
-        BOLTING - {"lug-spacing", "adapter", "bolt-hole"},
-        _plate_untold,
-        "An adapter was asked for and both say that it cannot be told whether one can be made. Of "
-        "the bolts the engine says that they are the engineer's, the oracle that they cannot be "
-        "told.",
-    ),
-    Allowed(
-        "adapter bridges",
-        frozenset({"lug-spacing"}),
-        _plate_made,
-        "An adapter was asked for and both say that it can be made, which is work. That it "
-        "bridges the lugs is work to the engine; to the oracle they meet through it.",
-    ),
-    Allowed(
         "no bolt to speak of",
         ON_A_BOLT,
         _no_bolt,
         "Both say that no bolt serves, or that none can be chosen. The rows of a chosen bolt have "
         "no bolt to speak of; the engine leaves them out, the oracle says cannot tell. The car's "
         "own torque can be told all the same.",
+    ),
+    Allowed(
+        "rear first as stock",
+        frozenset({"first-lock"}),
+        _rear_first_as_stock,
+        "Which axle locks first is in doubt for new parts or stock ones. The oracle looks at both "
+        "at every point of the box, the engine at each setup's own bounds; either way it passes.",
     ),
     Allowed(
         "one more good band",
@@ -249,11 +226,6 @@ DEPTH_FREE: Mapping[str, str] = {
     "engine along its edges as well. Either way it clashes.",
 }
 """Quantities whose least value is compared by its state alone where both have it below nought."""
-APART: Mapping[str, str] = {
-    "tip": "where several bolts or stacks may come out the engine bounds stack and place apart, "
-    "though both hang on the spacing: rigorous, and wider by as much as the doubt counted twice",
-}
-"""Quantities that the engine may have any amount wider, never narrower."""
 BY_MOCK_UP = frozenset({"tip", "shield-face", "wheel-gap", "slip-reserve"})
 """Where a measured spacing is given, these also need one of the three places that it ties together.
 
@@ -278,14 +250,24 @@ def differences(sheet: Sheet, answer: Answer) -> list[Difference]:
 
 def _verdicts(pair: Pair) -> list[Difference]:
     found: list[Difference] = []
-    for scope in ("brake", "wheel"):
+    for scope in ("brake", "wheel", "car"):
         said = pair.sheet.verdict_of(scope)
         said = "does not apply" if said == "not asked" else said
-        if said != pair.answer.verdict[scope] and not _courtesy(pair, scope):
+        theirs = pair.answer.verdict[scope]
+        of_car = [c for c, of in CHECKS.items() if of == scope == "car"]
+        settled = [_settled(pair, c) for c in of_car]
+        if settled != [pair.oracle(c) for c in of_car]:
+            theirs = verdict_of(settled)  # it hangs on a row of which the table speaks
+        if said != theirs and not _courtesy(pair, scope):
             edge = said == "cannot tell" and _edges(pair, scope)
             sort, about = ("edge", f"verdict {scope}") if edge else ("verdict", scope)
-            found.append(Difference(sort, about, said, pair.answer.verdict[scope]))
+            found.append(Difference(sort, about, said, theirs))
     return found
+
+
+def _settled(pair: Pair, check: str) -> str:
+    """The oracle's state, or the engine's where the table explains the difference."""
+    return pair.engine(check) if allowed(pair, check) is not None else pair.oracle(check)
 
 
 def _courtesy(pair: Pair, scope: str) -> bool:
@@ -338,13 +320,39 @@ def _on_edge(pair: Pair, check: str) -> bool:
     is then the more careful one, always.
     """
     have = pair.answer.have.get(check)
+    if check == "first-lock":  # a word: the engine looks at each setup's own bounds
+        return pair.engine(check) == "cannot tell" and pair.oracle(check) in PASSES
+    if CHECKS[check] == "car" and _asks_for_more(pair, check):
+        return True
     return (
-        check in WIDER
+        check in {*WIDER, *CAR}
         and pair.engine(check) == "cannot tell"
         and have is not None
         and pair.rows[check].value is not None
         and _figures(pair.rows[check], have) is None
     )
+
+
+def _asks_for_more(pair: Pair, check: str) -> bool:
+    """Whether the engine leaves a check of the car open for want of nothing but what need not be.
+
+    With a valve it asks how the car stands on its axles, on which the shares of the braking do not
+    hang; and for friction as measured, where the pad's letters leave a span (SAE J866).
+    """
+    row, spared = pair.rows[check], ["pad.friction_ratio"]
+    if check.startswith("heat-"):
+        spared += ["wheelbase", "cog_height", "front_share"]
+    return (
+        pair.engine(check) == "cannot tell"
+        and bool(row.missing)
+        and all(any(word in fact for word in spared) for fact in row.missing)
+    )
+
+
+def of_car(difference: Difference) -> bool:
+    """Whether a difference is about the whole car, a check of it or its verdict."""
+    about = difference.about.split()[-1]
+    return about == "car" or CHECKS.get(about) == "car"
 
 
 def _apart(row: Row, have: Span) -> Difference | None:
@@ -361,6 +369,11 @@ def _figures(row: Row, have: Span) -> Difference | None:
     """What is wrong with the engine's bounds beside the oracle's; None: nothing."""
     if row.value is None:
         return None
+    have = above_nought(row.check, have)
+    if row.check in CAR:
+        sort = figures(row.check, (row.value.lo, row.value.hi), have)
+        said = _span(row.value.lo, row.value.hi), _span(*have)
+        return None if sort is None else Difference(sort, row.check, *said)
     low, high = have[0] - row.value.lo, row.value.hi - have[1]
     if row.check in DEPTH_FREE and have[0] < 0 and row.value.lo < 0:
         low = 0.0
@@ -370,8 +383,6 @@ def _figures(row: Row, have: Span) -> Difference | None:
     within = NARROWER[row.check][0] * max(map(abs, have)) if row.check in NARROWER else EXACT
     if min(low, high) < -within:
         return Difference("narrower", row.check, engine, oracle)
-    if row.check in APART:
-        return None
     if row.check in UPPER_END_FREE:
         high = 0.0
     if row.check not in WIDER or max(low, high) > _leave(row.unit, have):
@@ -392,14 +403,13 @@ def _limits(pair: Pair) -> list[Difference]:
     """The check that limits a scope is one of the oracle's worst; failing sets are the same."""
     found: list[Difference] = []
     for scope in pair.sheet.scopes:
-        if scope.name == "car":
-            continue
         of_scope = [c for c, s in CHECKS.items() if s == scope.name]
-        states = {pair.oracle(c) for c in of_scope}
+        told = _settled if scope.name == "car" else Pair.oracle
+        states = {told(pair, c) for c in of_scope}
         worst = next((s for s in _WORST if s in states), None)
         if worst is None or not scope.limiting:
             continue
-        alike = {c for c in of_scope if pair.oracle(c) == worst}
+        alike = {c for c in of_scope if told(pair, c) == worst}
         beside = allowed(pair, scope.limiting) is not None or _courtesy(pair, scope.name)
         if scope.limiting not in alike and not beside:
             edge = scope.limiting in _edges(pair, scope.name)

@@ -35,6 +35,11 @@ def constant(name: str) -> float:
     return float(_FILE["constants"][name]["value"])
 
 
+def unit(limit: str) -> float:
+    """How many of a limit's units make one: percent and percentage points are hundredths."""
+    return {"%": 100.0, "points": 100.0}.get(_FILE["limits"][limit]["unit"], 1.0)
+
+
 LIMITS: dict[str, list[Band]] = {
     # TRADE §2 "Left over after the best stack": <= 0.5 holds, <= 1.0 care, more fails.
     "centring": [(0.5, True, "holds"), (1.0, True, "care"), (INF, True, "fails")],
@@ -81,6 +86,15 @@ LIMITS: dict[str, list[Band]] = {
     "same-count": [(0.0, True, "holds"), (INF, True, "fails")],
     # TRADE §2 hub: shield trimmed where the ring and 2 mm reach its lip.
     "shield-lip": _at_least(0.0, "work"),
+    # TRADE §4 balance: front share <= 3 points holds, 3-5 care, more, or rearward by over 1, fails.
+    "front-share": [
+        (-1.0, False, "fails"),
+        (3.0, True, "holds"),
+        (5.0, True, "care"),
+        (INF, True, "fails"),
+    ],
+    # TRADE §4 pedal: reserve at least one third holds.
+    "stroke-reserve": _at_least(1 / 3),
     # TRADE §2 wheel: >= 3 holds, 2-3 care, less fails.
     "wheel-gap": [(2.0, False, "fails"), (3.0, False, "care"), (INF, True, "holds")],
 }
@@ -101,6 +115,17 @@ for _name in (
     "disc-worn",
     "runout",
     "thickness-variation",
+    # The whole car: TRADE has edges for the front share and the pedal's reserve only.
+    "front-first",
+    "grip-use",
+    "pedal-effort",
+    "stop",
+    "torque-change",
+    "pedal-travel",
+    "heat",
+    "unsprung",
+    "ring-inertia",
+    "pad-life",
 ):
     LIMITS[_name] = _from_file(_name)
 

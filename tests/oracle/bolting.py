@@ -30,10 +30,10 @@ class Bolted(Placed):
     def bolting(self) -> None:
         self.bolts: list[Bolt] = []
         self.torque: Span | None = None
-        if self.states["adapter"] == "work":
-            self.word("lug-spacing", "holds")  # the plate carries both pairs of holes
-        else:
-            self.put("lug-spacing", self.lug_misfit(), "fit-in-clearance")
+        self.put("lug-spacing", self.lug_misfit(), "fit-in-clearance")
+        if self.adapter and self.have.get("lug-spacing", (0.0, 0.0))[1] > 1e-9:
+            # A plate with both pairs of holes bridges them; whether one can be made is told apart.
+            self.word("lug-spacing", "work")
         self.put_form(
             "bolt-hole", total((1, self.hole_diameter()), (-1, self.bolt_d)), "hole-clearance"
         )
@@ -43,6 +43,8 @@ class Bolted(Placed):
         if self.states["adapter"] == "work":
             for check in group:  # the plate's bolts are the engineer's (TRADE §2, adapter)
                 self.word(check, "n/a")
+            return
+        if self.open_plate:  # the engineer's by one way, these bolts by the other
             return
         joint = self.make_joint()
         least = self.class_word()
@@ -114,7 +116,8 @@ class Bolted(Placed):
     def choose_bolt(self, joint: Joint, least: str | None) -> None:
         if least is None or self.option is None:
             return
-        stack = Stack(self.option.pieces, self.option.state == "settle", self.tied)
+        settles = self.option.state == "settle"
+        stack = Stack(self.option.pieces, settles, self.tied, self.tied_spaced)
         original = original_bolt(self.knuckle)
         tried: list[tuple[Bolt, dict[str, Any]]] = []
         own = self.original_state(joint, original, least, stack)

@@ -164,12 +164,18 @@ class Stack:
     """Pieces of the stack's range, and whether it settles at mock-up.
 
     A made stack is one piece, which one bolt serves as a whole. A settling one is cut where the
-    bolt changes; `form`, if any, ties its thickness to the facts.
+    bolt changes; `form`, if any, ties its thickness to the facts, `spaced` that of a stack that is
+    made, whose error is no more than the window.
     """
 
     pieces: tuple[Span, ...]
     settles: bool
     form: Aff | None
+    spaced: Aff | None = None
+
+    def tie(self, piece: Span) -> Aff | None:
+        """What ties the thickness to the facts over a piece: nothing goes between, or a stack."""
+        return self.form if self.spaced is None or piece[1] <= 0 else self.spaced
 
 
 def _on(form: Aff, factor: float, k: Aff) -> Aff:
@@ -182,21 +188,23 @@ def margin_span(margin: Margin, stack: Stack, piece: Span) -> Span:
     """Bounds of one margin over one piece of the stack's range (empty margin: no limit)."""
     if not margin:
         return float("inf"), float("inf")
-    if stack.form is None or not any(v in stack.form.t for f, _ in margin for v in f.t):
+    tied = stack.tie(piece)
+    if tied is None or not any(v in tied.t for f, _ in margin for v in f.t):
         k = Aff(0.0, {Var("stack", *piece): 1.0})
         return span_least([_on(f, q, k) for f, q in margin])
-    forms = [_on(f, q, stack.form) for f, q in margin]
+    forms = [_on(f, q, tied) for f, q in margin]
     return (
-        min(low_given(f, stack.form, *piece) for f in forms),
-        min(high_given(f, stack.form, *piece) for f in forms),
+        min(low_given(f, tied, *piece) for f in forms),
+        min(high_given(f, tied, *piece) for f in forms),
     )
 
 
 def serves(margin: Margin, stack: Stack, piece: Span) -> Span | None:
     """The part of a piece over which a margin is surely not short; None if nowhere."""
     lo, hi = piece
+    tied = stack.tie(piece)
     for form, factor in margin:
-        shared = stack.form is not None and any(v in stack.form.t for v in form.t)
+        shared = tied is not None and any(v in tied.t for v in form.t)
         if not shared:
             base = span(form)[0]
             if factor < 0:
@@ -206,8 +214,7 @@ def serves(margin: Margin, stack: Stack, piece: Span) -> Span | None:
             elif base < -EPS:
                 return None
         else:
-            assert stack.form is not None
-            tied = stack.form
+            assert tied is not None
             whole = _on(form, factor, tied)
             if low_given(whole, tied, lo, hi) >= -EPS:
                 continue

@@ -11,6 +11,7 @@ from lugplane.answers.sheet import Judged
 from lugplane.setup.assemble import Wanted
 from lugplane.workshop import Workshop
 
+from .cars import write_cars
 from .oracle import Answer, Kb, judge, load
 from .read_kb import ROOT
 
@@ -52,6 +53,14 @@ class BothSides:
     def open(cls, folder: Path = SHIPPED) -> BothSides:
         """Raises `BadInput`, `BadFacts`."""
         return cls(Workshop.open(only=folder), load(folder))
+
+    @classmethod
+    def with_drawn_cars(cls, folder: Path) -> BothSides:
+        """The shipped facts and drawn cars, written into a new folder.
+
+        Raises `BadInput`, `BadFacts`.
+        """
+        return cls.open(write_cars(folder))
 
     def engine(self, asked: Asked) -> Judged:
         """The engine's sheet and deduction. Raises `BadInput`, `EngineError`."""

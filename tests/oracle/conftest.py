@@ -16,3 +16,9 @@ from oracle.both_sides import BothSides  # noqa: E402
 def both() -> BothSides:
     """The shipped facts, read by engine and oracle."""
     return BothSides.open()
+
+
+@pytest.fixture(scope="session")
+def with_cars(tmp_path_factory: pytest.TempPathFactory) -> BothSides:
+    """The shipped facts and cars drawn at random, read by engine and oracle."""
+    return BothSides.with_drawn_cars(tmp_path_factory.mktemp("cars") / "kb")

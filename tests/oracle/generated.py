@@ -11,12 +11,14 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
 from .both_sides import Asked, BothSides, judge_as
 from .boxes import span
 from .candidates import Seat, pads_of_shape, seats, stock
+from .cars import is_drawn
 from .oracle import Kb
 from .read_kb import ROOT, Part
 
@@ -27,7 +29,46 @@ SETTABLE = ("knuckle", "caliper", "carrier", "disc", "pad", "wheel", "hose")
 
 
 def draw(both: BothSides, number: int) -> Asked:
-    """The setup of a number; the same facts and number give the same setup."""
+    """The setup of a number; the same facts and number give the same setup.
+
+    Where the folder has drawn cars (`cars`), every other setup is put on one, and has masses and
+    friction changed as well.
+    """
+    asked = _drawn(both, number)
+    return _on_a_drawn_car(both.kb, asked, random.Random(f"lugplane car {number}"))
+
+
+def _on_a_drawn_car(kb: Kb, asked: Asked, rnd: random.Random) -> Asked:
+    cars = [p.id for p in kb.of("platform") if is_drawn(p) and p.get("notes") == asked.platform]
+    if not cars or rnd.random() < 0.5:
+        return asked
+    others = [p.id for p in pads_of_shape(kb, kb.need("pad", asked.pad).family)]
+    pad = rnd.choice(others) if rnd.random() < 0.4 else asked.pad
+    changes = dict(asked.set_)
+    for _ in range(rnd.choice((0, 0, 1, 2))):
+        changes |= _weigh(kb, replace(asked, pad=pad), rnd)
+    return replace(asked, platform=rnd.choice(cars), pad=pad, set_=tuple(changes.items()))
+
+
+def _weigh(kb: Kb, asked: Asked, rnd: random.Random) -> dict[str, str]:
+    """Friction, a mass or a worn lining of a fitted part anew, or no longer known."""
+    pool = [
+        (part, path)
+        for part in _records(kb, asked).values()
+        for path in part.values
+        if part.kind != "wheel" and ("mass_kg" in path or path in ("friction_ratio", "lining_mm"))
+    ]
+    if not pool:
+        return {}
+    part, path = rnd.choice(pool)
+    fact = f"{part.kind}.{path}"
+    if rnd.random() < 0.15:
+        return {fact: "unknown"}
+    at = _nominal(part, path) * rnd.choice((1.0, rnd.uniform(0.85, 1.1)))
+    return {fact: _written(at, round(at * rnd.choice((0.0, 0.01, 0.05, 0.15)), 4))}
+
+
+def _drawn(both: BothSides, number: int) -> Asked:
     rnd = random.Random(f"lugplane {number}")
     asked = _parts(both.kb, rnd)
     sort = rnd.choices(
@@ -94,7 +135,8 @@ def _with(asked: Asked, changes: Mapping[str, str]) -> Asked:
 
 # --- parts -------------------------------------------------------------------------------------
 def _parts(kb: Kb, rnd: random.Random) -> Asked:
-    own, all_seats = rnd.choice(list(stock(kb))), seats(kb)
+    shipped = [a for a in stock(kb) if not is_drawn(kb.need("platform", a.platform))]
+    own, all_seats = rnd.choice(shipped), seats(kb)
     if rnd.random() < 0.25:
         own = _seated(kb, own, rnd.choice(all_seats), rnd)
     elif rnd.random() < 0.5:

@@ -6,7 +6,7 @@ and verdicts. It shares no line with the engine. Conventions it had to choose st
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import Any
 
@@ -16,25 +16,28 @@ from .read_kb import EMPTY, Kb, Part, load
 from .setup import CHECKS, Answer
 from .whole_car import Case
 
-__all__ = ["CHECKS", "Answer", "Kb", "bands_of", "judge", "load"]
+__all__ = ["CHECKS", "Answer", "Kb", "bands_of", "judge", "load", "verdict_of"]
 
 NONE_SET: Mapping[str, Any] = MappingProxyType({})
 
 
-def _verdicts(states: Mapping[str, str]) -> dict[str, str]:
+def verdict_of(states: Iterable[str]) -> str:
     """DESIGN §4; a scope none of whose checks applies has none."""
-    out: dict[str, str] = {}
-    for scope in ("brake", "wheel", "car"):
-        seen = {states[check] for check, of in CHECKS.items() if of == scope} - {"n/a"}
-        if not seen:
-            out[scope] = "does not apply"
-        elif "fails" in seen:
-            out[scope] = "does not fit"
-        elif "cannot tell" in seen:
-            out[scope] = "cannot tell"
-        else:
-            out[scope] = "fits with work" if seen & {"work", "care"} else "bolts on"
-    return out
+    seen = set(states) - {"n/a"}
+    if not seen:
+        return "does not apply"
+    if "fails" in seen:
+        return "does not fit"
+    if "cannot tell" in seen:
+        return "cannot tell"
+    return "fits with work" if seen & {"work", "care"} else "bolts on"
+
+
+def _verdicts(states: Mapping[str, str]) -> dict[str, str]:
+    return {
+        scope: verdict_of(states[check] for check, of in CHECKS.items() if of == scope)
+        for scope in ("brake", "wheel", "car")
+    }
 
 
 def judge(

@@ -6,7 +6,7 @@ from itertools import product
 
 import numpy as np
 
-from .bands import constant
+from .bands import constant, judge_span
 from .bolts import thread
 from .boxes import Aff, Span, Var, known, span, span_abs, total
 from .geometry import Array, Lining, bolt_line, linings
@@ -40,6 +40,7 @@ class Placed(Setup):
         self.joint_word()
         self.bolt_line_vertices()
         self.word("measured-spacing", "n/a")
+        self.open_plate = False
         if self.mount == "axial":
             self.axial_stack()
         elif self.mount == "radial":
@@ -155,7 +156,7 @@ class Placed(Setup):
             self.word(check, "cannot tell" if applies else "n/a")
         self.word("stack", "cannot tell")
         measured = self.bench.get("spacing_mm") is not None
-        self.word("measured-spacing", "holds" if measured else "n/a")
+        self.word("measured-spacing", "cannot tell" if measured else "n/a")
         self.s: Aff | None = None
         self.option: Option | None = None
         self.v_rb = self.v_y0 = self.v_a = self.v_d = self.v_c = np.array([])
@@ -186,22 +187,11 @@ class Placed(Setup):
         if g is not None:
             told = total((g, self.x_mid), (-g, self.x_ear), (-g, self.to_centre))
         self.s = told if measured is None else measured
-        if measured is not None:
-            self.word("measured-spacing", "holds")
-            if told is not None:
-                (lo, hi), (low, high) = span(measured), span(told)
-                if lo > high + 1e-9 or hi < low - 1e-9:  # one of the facts is wrong, not said which
-                    self.word("measured-spacing", "care")
-        facts: Aff | None = None
-        if self.sigma is not None:
-            g = self.sigma
-            facts = total((g, self.x_mid), (-g, self.x_ear), (-g, self.to_centre))
-        if measured is None:
+        if measured is None or told is None:  # without facts there is nothing to compare it with
             self.word("measured-spacing", "n/a")
         else:
-            apart = facts is not None and (
-                span(facts)[1] < span(measured)[0] or span(facts)[0] > span(measured)[1]
-            )
+            (lo, hi), (low, high) = span(measured), span(told)
+            apart = lo > high + 1e-9 or hi < low - 1e-9  # a fact is wrong, not said which
             self.word("measured-spacing", "care" if apart else "holds")
         floating = self.body == "floating"
         self.put_form("spacing", self.s, "spacing-floating" if floating else "spacing")
@@ -237,48 +227,85 @@ class Placed(Setup):
         if self.option is None or not len(rb):
             return
         rows: list[tuple[float, ...]] = []
+        self.bare_lifts, self.bare_rows = bare, list(zip(rb, y0, tops, rims, c, strict=True))
         if self.option.state == "settle" and measured is None:
-            # The mock-up brings the top to its target within the window, whatever the facts.
-            for i in range(len(rb)):
-                for off in (-RADIAL_WINDOW, RADIAL_WINDOW):
-                    k = max(0.0, float(bare[i]) + off)
-                    rows.append((rb[i] + k, y0[i], tops[i], rims[i], c[i]))
-        else:
-            ks = {x for piece in self.option.pieces for x in piece}
-            for i in range(len(rb)):
-                rows += [(rb[i] + k, y0[i], tops[i], rims[i], c[i]) for k in sorted(ks)]
+            self.lifted_by(RADIAL_WINDOW)
+            return
+        ks = {x for piece in self.option.pieces for x in piece}
+        for i in range(len(rb)):
+            rows += [(rb[i] + k, y0[i], tops[i], rims[i], c[i]) for k in sorted(ks)]
         table = np.array(rows)
         self.v_rb, self.v_y0, self.v_a, self.v_d, self.v_c = table.T
 
+    def lifted_by(self, window: float) -> None:
+        """What is made brings the lining's top to its target within a window, whatever the facts.
+
+        The mock-up measures how much that takes.
+        """
+        rows = [
+            (r + max(0.0, float(bare) + off), *rest)
+            for bare, (r, *rest) in zip(self.bare_lifts, self.bare_rows, strict=True)
+            for off in (-window, window)
+        ]
+        self.v_rb, self.v_y0, self.v_a, self.v_d, self.v_c = np.array(rows).T
+
     def adapter_plate(self) -> None:
-        """TRADE §2 Adapter: at least one bolt diameter thick and no thicker than s allows."""
-        misfit = self.lug_misfit()
+        """TRADE §2 Adapter: at least one bolt diameter thick and no thicker than s allows.
+
+        Under a radial mount s is what lifts the caliper. A plate is made only where the lugs are
+        apart; where no plate can be made the parts are bolted together, whether or not they meet.
+        """
+        misfit, room, least = self.lug_misfit(), self.s_span, self.bolt_d
+        self.word("adapter", "cannot tell")
         if misfit is not None and misfit[1] <= 1e-9:
             self.word("adapter", "holds")
-            return
-        self.word("adapter", "cannot tell")
-        if self.joint not in ("lug", "ear"):
-            return  # no bolt that a plate could take the place of
-        if misfit is None or misfit[0] <= 1e-9 or self.s_span is None or self.bolt_d is None:
-            self.unknown_plate()
-        elif self.mount != "axial":
-            self.unknown_plate()  # TRADE reckons plates by the spacing along the axle only
-        elif self.s_span[0] >= self.bolt_d - 1e-9:
+        elif self.joint not in ("lug", "ear"):
+            # Of two holes alike no bolt clamps anything that a plate could take the place of.
+            if None in (self.knuckle.get("ear.hole"), self.seat.get("lug.hole")):
+                self.either_way()
+        elif room is None or least is None:
+            self.either_way()
+        elif room[1] < least - 1e-9:
+            if misfit is not None and misfit[0] > 1e-9:
+                self.word("adapter", "fails")
+        elif misfit is not None and misfit[0] > 1e-9 and room[0] >= least - 1e-9:
             self.word("adapter", "work")
-            self.put("spacing", self.s_span, "spacing-by-adapter")
-            self.made_by_plate(self.s_span)
-        elif self.s_span[1] < self.bolt_d:
-            self.word("adapter", "fails")
+            self.put(self.spaced_by(), room, "spacing-by-adapter")
+            self.made_by_plate(room)
         else:
-            self.unknown_plate()
+            self.either_way()
 
-    def unknown_plate(self) -> None:
-        """With or without a plate: what goes between cannot be told, nor what hangs on it."""
+    def spaced_by(self) -> str:
+        return "lift" if self.mount == "radial" else "spacing"
+
+    def either_way(self) -> None:
+        """With or without a plate: what goes between cannot be told, nor what hangs on it.
+
+        The spacing fails only where it fails with a plate and without one.
+        """
+        self.open_plate = True
         self.option = self.k = None
         self.answer.stack, self.answer.stack_range = [], None
         self.word("stack", "cannot tell")
         if self.mount == "radial":
             self.v_rb = self.v_y0 = self.v_a = self.v_d = self.v_c = np.array([])
+        if self.mount is None:
+            return
+        check, room = self.spaced_by(), self.s_span
+        bare = self.states[check]
+        if room is None:
+            by_plate = "cannot tell"
+        else:
+            thinnest = 1e-6 if self.bolt_d is None else self.bolt_d
+            plates = max(room[0], thinnest), max(room[1], thinnest)
+            by_plate = judge_span(plates, "spacing-by-adapter")
+        both = {bare, by_plate}
+        if both == {"fails"}:
+            self.word(check, "fails")
+        elif both & {"fails", "cannot tell"}:
+            self.word(check, "cannot tell")
+        else:
+            self.word(check, "work")
 
     def made_by_plate(self, s: Span) -> None:
         """The plate takes up the whole spacing, as well as it is machined."""
@@ -288,12 +315,15 @@ class Placed(Setup):
         self.answer.stack = list(parts)
         self.answer.stack_range = self.option.pieces[0]
         self.word("stack", "work")
+        if self.mount == "radial":
+            self.lifted_by(tol)
 
     def centre(self) -> None:
         """e and the caliper's centre plane."""
         self.e: Aff | None = None
         self.x_c: Aff | None = None
         self.tied: Aff | None = None
+        self.tied_spaced: Aff | None = None
         floating = self.body == "floating"
         limit = "centring-floating" if floating else "centring"
         bench = self.bench.get("spacing_mm") is not None
@@ -315,6 +345,8 @@ class Placed(Setup):
                 low, high = sorted((-g * max(thin, WINDOW), g * max(WINDOW, -s[0])))
                 self.e = Aff(0.0, {Var("e", low, high): 1.0})
                 self.k = self.tied = total((1, self.s), (g, self.e))
+                over = Aff(0.0, {Var("e spaced", -WINDOW, WINDOW): 1.0})
+                self.tied_spaced = total((1, self.s), (g, over))
                 self.x_c = total((1, self.x_mid), (1, self.e))
             elif bench:
                 self.e = total((g, self.k), (-g, self.s))

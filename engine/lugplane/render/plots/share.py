@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from lugplane.answers.curves import Doubt
 from lugplane.answers.rows import BandLine, Span
 from lugplane.quantity.text import span
-from lugplane.render.drawing.lettering import fit, width
+from lugplane.render.drawing.lettering import width
 from lugplane.render.drawing.marks import corners
 from lugplane.render.drawing.pens import NARROW, WIDE, Pen
 from lugplane.render.drawing.scene import Dot, Group, Hatched, Path, Shape, Text, path
@@ -75,7 +75,8 @@ def _bands(panel: Panel, bands: Sequence[BandLine]) -> list[Shape]:
             shapes.append(Hatched(corners(*a, *b), HATCH))
         if band.to is not None:
             shapes.append(path([(b[0], a[1]), b], NARROW))
-        words = fit(band.state, b[0] - a[0] - 1.0, LETTER_MM)
+        # A word cut short says less than the hatching alone, which the page explains.
+        words = band.state if width(band.state, LETTER_MM) <= b[0] - a[0] - 1.0 else ""
         half = width(words, LETTER_MM) / 2 + 0.8
         middle, base = (a[0] + b[0]) / 2, panel.top - 2.0 - LETTER_MM
         if words:
