@@ -1,22 +1,134 @@
-"""Timings: a setup judged with its proof, and a cold sheet beside a bare interpreter."""
+"""How fast it is, each figure beside its floor in the same run; nothing passes or fails.
+
+    tools/bench [TIMES]            the shipped facts
+    tools/bench --growth [PARTS]   from 100 parts to so many (20,000): a table and out/growth.svg
+
+Figures are processor time (user and system) in ms, medians, of whole processes where not said
+otherwise. Processes run with compiled bytecode, as an installed command does.
+"""
 
 from __future__ import annotations
 
+import json
 import os
 import resource
+import shutil
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
-
-from lugplane.setup.assemble import Wanted
-from lugplane.workshop import Workshop
 
 ROOT = Path(__file__).resolve().parent.parent
 DEMO = ("tovan-q4/44", "sorrel-300", "kite-120", "tammick-16-cast")
+FITS = ("fits", "tammick-van", "front")
 ENGINES = ("durable", "clips", "plain")
+SIZES = (100, 300, 1000, 3000, 10_000, 20_000)
+FIRST, REPEAT, BIG, COMPILE = 150, 80, 300, 2.0
+"""Targets: the first `fits` and a repeat on the shipped facts, on 20,000 parts, in ms; how many
+times what bare reading and a schema check of the same files take, for compiling."""
+
+FLOOR = """
+import json, sys, yaml
+from pathlib import Path
+from jsonschema import Draft202012Validator
+from referencing import Registry, Resource
+kb, schemas = map(Path, sys.argv[1:])
+found = {f.name: json.loads(f.read_text("utf-8")) for f in schemas.glob("*.json")}
+registry = Registry().with_resources(
+    [(name, Resource.from_contents(s)) for name, s in found.items()]
+)
+checks = {n[:-5]: Draft202012Validator(s, registry=registry) for n, s in found.items()}
+Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+wrong = 0
+for file in kb.glob("*/*.yaml"):
+    data = yaml.load(file.read_text("utf-8"), Loader=Loader)
+    wrong += not checks[data["kind"]].is_valid(data)
+"""
+"""Bare YAML on the C loader, composed and turned into data, and the schema check of that."""
+
+PHASES = """
+import json, sys, time
+marks = [("bare interpreter", time.process_time())]
+def mark(name): marks.append((name, time.process_time()))
+from pathlib import Path
+from lugplane.answers.fit import FitBench, Memo
+from lugplane.answers.fits import asked_verdicts, fits, judged
+from lugplane.answers.kept import Kept
+from lugplane.links.candidates import candidates
+from lugplane.links.stored import open_links
+from lugplane.render.tables_fits import fits_text
+from lugplane.workshop import Workshop
+mark("imports")
+shop = Workshop.open(only=Path(sys.argv[1])); mark("opening facts and rules")
+links = open_links(shop); mark("opening the pair checks")
+bench = FitBench(shop); found = candidates(links, sys.argv[2], "front").items
+mark(f"{len(found)} candidates")
+passed = [c for c in found if not bench.sieved(c)]
+mark(f"turning down {len(found) - len(passed)} by single checks")
+for c in passed: bench.fit(c)
+mark(f"judging the other {len(passed)} in full")
+for c in passed:
+    if bench.fit(c).verdict != "does not fit": bench.looks(c)
+mark("their wheels")
+print(json.dumps([(n, 1000 * (b - a)) for (_, a), (n, b) in zip(marks, marks[1:])]))
+"""
+
+
+class Runs:
+    """Processes with a cache folder and bytecode of their own."""
+
+    def __init__(self, folder: Path) -> None:
+        self.cache = folder / "cache"
+        self._environment = {
+            **{k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"},
+            "LUGPLANE_CACHE": str(self.cache),
+            "PYTHONPYCACHEPREFIX": str(folder / "bytecode"),
+            "PYTHONPATH": str(ROOT / "engine"),
+        }
+
+    def python(self, *words: str) -> list[str]:
+        """A command for this Python."""
+        return [sys.executable, *words]
+
+    def lugplane(self, *words: str) -> list[str]:
+        """A command line, begun as the installed command begins."""
+        begin = "import sys; sys.argv[0] = 'lugplane'; from lugplane.cli.start import main; main()"
+        return self.python("-c", begin, *words)
+
+    def output(self, command: Sequence[str]) -> str:
+        """What a command prints."""
+        done = subprocess.run(
+            command, check=True, capture_output=True, text=True, env=self._environment, cwd=ROOT
+        )
+        return done.stdout
+
+    def ms(
+        self, command: Sequence[str], times: int = 1, before: Callable[[], None] | None = None
+    ) -> float:
+        """Median processor time of a process; `before` puts things in order each time."""
+        taken: list[float] = []
+        for _ in range(times):
+            if before is not None:
+                before()
+            start = resource.getrusage(resource.RUSAGE_CHILDREN)
+            done = subprocess.run(
+                command, check=False, capture_output=True, env=self._environment, cwd=ROOT
+            )
+            if done.returncode not in (0, 1, 3):
+                raise SystemExit(done.stderr.decode())
+            end = resource.getrusage(resource.RUSAGE_CHILDREN)
+            spent = end.ru_utime - start.ru_utime + end.ru_stime - start.ru_stime
+            taken.append(1000 * spent)
+        return statistics.median(taken)
+
+    def forget(self, *sorts: str) -> None:
+        """Delete the files of some sorts from the cache; none named: all."""
+        for path in self.cache.glob("*"):
+            if not sorts or path.name.startswith(sorts):
+                path.unlink()
 
 
 def median_ms(call: Callable[[], object], times: int) -> float:
@@ -29,25 +141,14 @@ def median_ms(call: Callable[[], object], times: int) -> float:
     return statistics.median(taken)
 
 
-def child_ms(command: list[str], times: int) -> float:
-    """Median processor time of a child process in milliseconds."""
-    taken: list[float] = []
-    for _ in range(times):
-        before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        subprocess.run(command, check=False, stdout=subprocess.DEVNULL, cwd=ROOT)
-        after = resource.getrusage(resource.RUSAGE_CHILDREN)
-        user, system = after.ru_utime - before.ru_utime, after.ru_stime - before.ru_stime
-        taken.append(1000 * (user + system))
-    return statistics.median(taken)
+def judging(times: int) -> None:
+    """One setup, by each matcher."""
+    from lugplane.setup.assemble import Wanted
+    from lugplane.workshop import Workshop
 
-
-def main() -> None:
-    """Print the table."""
-    times = int(sys.argv[1]) if len(sys.argv) > 1 else 50
     shop = Workshop.open()
     wanted = Wanted("tammick-van", "front", DEMO)
-    print(f"load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores; median of {times}")
-    print("one setup judged with its proof (the demonstration, wheel and trim included):")
+    print("one setup judged with its proof (the demonstration, wheel and trim included), in a row:")
     for name in ENGINES:
         try:
             shop.judge(wanted, name)
@@ -55,13 +156,163 @@ def main() -> None:
             print(f"  {name:8} not here: {error}")
             continue
         print(f"  {name:8} {median_ms(lambda n=name: shop.judge(wanted, n), times):7.2f} ms")  # type: ignore[misc]
-    few = max(5, times // 5)
-    python = sys.executable
-    sheet = [python, "-m", "lugplane.cli.main", "sheet", "tammick-van", "front", *DEMO]
-    print(f"cold processes (median of {few}):")
-    print(f"  bare interpreter      {child_ms([python, '-c', 'pass'], few):7.1f} ms")
-    print(f"  sheet, first of all   {child_ms(sheet, 1):7.1f} ms")
-    print(f"  sheet, facts compiled {child_ms(sheet, few):7.1f} ms")
+
+
+def shipped(runs: Runs, times: int) -> None:
+    """The shipped facts: what is kept and what is not."""
+    fits, sheet = runs.lugplane(*FITS), runs.lugplane("sheet", "tammick-van", "front", *DEMO)
+    runs.ms(fits), runs.ms(sheet)  # bytecode
+    few = max(3, times // 10)
+    facts = str(ROOT / "kb"), str(ROOT / "schemas")
+
+    def line(what: str, value: float, said: str = "") -> None:
+        print(f"  {what:46} {value:8.1f}  {said}".rstrip())
+
+    print(f"processes (median of {times} or {few}):")
+    line("bare interpreter", runs.ms(runs.python("-c", "pass"), times))
+    line("bare YAML and schema check of kb/", runs.ms(runs.python("-c", FLOOR, *facts), few))
+    line("sheet, nothing kept", runs.ms(sheet, few, runs.forget))
+    line("sheet, facts and rules kept", runs.ms(sheet, few))
+    line("fits, nothing kept", runs.ms(fits, few, runs.forget))
+    first = runs.ms(fits, few, lambda: runs.forget("judged", "answers"))
+    line("fits, facts and pair checks kept", first, _met(first, FIRST))
+    line("fits, verdicts kept too", runs.ms(fits, few, lambda: runs.forget("answers")))
+    again = runs.ms(fits, times)
+    line("fits, asked once more", again, _met(again, REPEAT))
+    phases(runs, ROOT / "kb", "tammick-van")
+
+
+def phases(runs: Runs, kb: Path, platform: str) -> None:
+    """Where the time of a first `fits` goes."""
+    told = json.loads(runs.output(runs.python("-c", PHASES, str(kb), platform)))
+    print("  where the time of a first fits goes, with facts and pair checks kept:")
+    for name, spent in told:
+        print(f"    {name:45}{spent:8.1f}")
+
+
+def _met(value: float, target: float, unit: str = "ms") -> str:
+    word = "met" if value <= target else f"MISSED by {value - target:.1f} {unit}"
+    return f"target {target:g} {unit}: {word}"
+
+
+HEADS = ("parts", "files", "bare", "floor", "compile", "links", "first", "again")
+
+
+def growth(runs: Runs, most: int, folder: Path) -> None:
+    """Bases of growing size."""
+    import big_kb
+
+    print(
+        "bare: interpreter; floor: bare YAML and schema check; compile: opening the facts, nothing"
+    )
+    print(
+        "kept; links: making the pair checks; first: fits, with facts and pair checks kept; again:"
+    )
+    print("the same question once more. All in ms.")
+    print(" ".join(f"{h:>9}" for h in HEADS))
+    lines: list[dict[str, float]] = []
+    open_only = (
+        "import sys; from pathlib import Path; from lugplane.workshop import Workshop; "
+        "Workshop.open(only=Path(sys.argv[1]))"
+    )
+    with_links = open_only.replace("Workshop.open", "shop = Workshop.open") + (
+        "; from lugplane.links.stored import open_links; open_links(shop)"
+    )
+    platform = min(p.stem for p in (ROOT / "kb" / "platforms").glob("*.yaml"))
+    for size in [s for s in SIZES if s <= most]:
+        kb = folder / f"kb-{size}"
+        files, parts = big_kb.write(kb, size)
+        times = 3 if size <= 1000 else 1
+        runs.forget()
+        fits = runs.lugplane("fits", platform, "front", "--only-kb", str(kb))
+        line: dict[str, float] = {"parts": parts, "files": files}
+        line["bare"] = runs.ms(runs.python("-c", "pass"), 5)
+        line["floor"] = runs.ms(runs.python("-c", FLOOR, str(kb), str(ROOT / "schemas")), times)
+        line["compile"] = runs.ms(runs.python("-c", open_only, str(kb)), times, runs.forget)
+        opened = runs.ms(runs.python("-c", open_only, str(kb)), times)
+        line["links"] = (
+            runs.ms(runs.python("-c", with_links, str(kb)), times, lambda: runs.forget("links"))
+            - opened
+        )
+        line["first"] = runs.ms(fits, times, lambda: runs.forget("judged", "answers"))
+        line["again"] = runs.ms(fits, 5)
+        print(" ".join(f"{line[h]:9.0f}" for h in HEADS), flush=True)
+        lines.append(line)
+        if size == max(s for s in SIZES if s <= most):
+            phases(runs, kb, platform)
+        shutil.rmtree(kb)
+    last = lines[-1]
+    print(f"{last['parts']:.0f} parts, asked once more: {_met(last['again'], BIG)}")
+    print(f"{last['parts']:.0f} parts, first time:      {_met(last['first'], BIG)}")
+    for line in lines:
+        if line["files"] >= 8000:
+            share = line["compile"] / line["floor"]
+            print(
+                f"compile of {line['files']:.0f} files: {share:.2f} times the floor; "
+                f"{_met(share, COMPILE, 'times')}"
+            )
+    out = ROOT / "out"
+    out.mkdir(exist_ok=True)
+    (out / "growth.svg").write_text(plot(lines), "utf-8")
+    print(f"drawn: {(out / 'growth.svg').relative_to(ROOT)}")
+
+
+DRAWN = (("floor", "#888888"), ("compile", "#1b4f8a"), ("links", "#2c7a4b"),
+         ("first", "#a8461c"), ("again", "#6a3d9a"))  # fmt: skip
+
+
+def plot(lines: Sequence[dict[str, float]]) -> str:
+    """Time over parts, both in powers of ten, as SVG."""
+    from math import ceil, floor, log10
+
+    width, height, left, top = 640.0, 420.0, 70.0, 20.0
+    xs = [log10(line["parts"]) for line in lines]
+    ys = [log10(max(line[name], 1.0)) for line in lines for name, _ in DRAWN]
+    x0, x1, y0, y1 = floor(min(xs)), ceil(max(xs)), floor(min(ys)), ceil(max(ys))
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return left + (x - x0) / (x1 - x0) * width, top + (y1 - y) / (y1 - y0) * height
+
+    def text(x: float, y: float, said: str, anchor: str = "start") -> str:
+        return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}">{said}</text>'
+
+    found = [
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 860 490" font-family="sans-serif" '
+        'font-size="13"><title>Processor time over the number of parts</title>'
+        '<rect width="860" height="490" fill="#ffffff"/>'
+    ]
+    for power in range(x0, x1 + 1):
+        x, y = at(power, y0)
+        found.append(f'<path d="M{x:.1f} {top}V{y:.1f}" stroke="#dddddd"/>')
+        found.append(text(x, y + 18, f"{10**power:,}", "middle"))
+    for power in range(y0, y1 + 1):
+        x, y = at(x0, power)
+        found.append(f'<path d="M{x:.1f} {y:.1f}H{left + width}" stroke="#dddddd"/>')
+        found.append(text(x - 8, y + 4, f"{10**power:,}", "end"))
+    found += [text(left + width / 2, 480, "parts", "middle"), text(16, top + 10, "ms")]
+    for n, (name, colour) in enumerate(DRAWN):
+        points = [at(log10(line["parts"]), log10(max(line[name], 1.0))) for line in lines]
+        path = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+        found.append(f'<polyline points="{path}" fill="none" stroke="{colour}" stroke-width="2"/>')
+        found += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="{colour}"/>' for x, y in points]
+        y = top + 20 + 22 * n
+        found.append(f'<path d="M725 {y}H749" stroke="{colour}" stroke-width="2"/>')
+        found.append(text(756, y + 4, name))
+    return "\n".join([*found, "</svg>"]) + "\n"
+
+
+def main() -> None:
+    """Print the tables."""
+    words = sys.argv[1:]
+    print(f"load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores; ms of processor time")
+    with tempfile.TemporaryDirectory(prefix="lugplane-bench-") as made:
+        runs = Runs(Path(made))
+        if words[:1] == ["--growth"]:
+            growth(runs, int(words[1]) if len(words) > 1 else SIZES[-1], Path(made))
+            return
+        times = int(words[0]) if words else 50
+        shipped(runs, times)
+        judging(times)
 
 
 if __name__ == "__main__":

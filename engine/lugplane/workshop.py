@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lugplane.answers.sheet import Judged, judge_setup
-from lugplane.data import data_folder
+from lugplane.data import data_folder, fact_folders
 from lugplane.deduce.choose import matcher
 from lugplane.deduce.rulebook import Rulebook, read_rulebook
-from lugplane.errors import BadInput
 from lugplane.facts.base import Base, load
 from lugplane.setup.assemble import Wanted, assemble
-
-VARIABLE = "LUGPLANE_KB"
 
 
 @dataclass(frozen=True)
 class Workshop:
-    """A knowledge base and the rules that go with it."""
+    """A knowledge base and the rules that go with it; `folders` are those it was read from."""
 
     base: Base
     rulebook: Rulebook
+    folders: tuple[Path, ...] = ()
 
     @classmethod
     def open(cls, added: Sequence[Path] = (), only: Path | None = None) -> Workshop:
@@ -31,18 +28,17 @@ class Workshop:
 
         Raises `BadInput` for a folder that is not there, `BadFacts` with every problem of all.
         """
-        home = data_folder()
-        folders = [home / "kb"] if only is None else [only]
-        if only is None and os.environ.get(VARIABLE):
-            folders += [Path(p) for p in os.environ[VARIABLE].split(os.pathsep) if p]
-        folders += added
-        for folder in folders:
-            if not folder.is_dir():
-                raise BadInput(f"{folder}: no folder of facts is there")
-        rulebook = read_rulebook(home / "rules")
-        return cls(load(folders, rulebook.limits.assumed), rulebook)
+        folders = fact_folders(added, only)
+        rulebook = read_rulebook(data_folder() / "rules")
+        return cls(load(folders, rulebook.limits.assumed), rulebook, tuple(folders))
 
     def judge(self, wanted: Wanted, matcher_name: str | None = None) -> Judged:
         """The sheet of a setup and its deduction. Raises `BadInput`, `EngineError`."""
         setup = assemble(self.base, wanted)
-        return judge_setup(setup, self.rulebook, matcher(matcher_name))
+        judged = judge_setup(setup, self.rulebook, matcher(matcher_name))
+        if not self.base.ids("trial"):
+            return judged
+        from lugplane.answers.trials import trials_of
+
+        told = trials_of(self.base, self.rulebook, setup)
+        return replace(judged, sheet=replace(judged.sheet, trials=told)) if told else judged

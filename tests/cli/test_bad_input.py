@@ -22,7 +22,7 @@ DEMO = ("tammick-van", "front", "tovan-q4/44", "sorrel-300")
         (("sheet", "tammick-van", "tovan-q4/45"), "close to it: tovan-q4/4"),
         (("sheet", "tammick-van", "tovan-q4"), "is a family: name one of tovan-q4/41"),
         (("sheet", "tammick-van", "tovan-q4/44", "tovan-q6"), "two calipers are named"),
-        (("sheet", "tammick-van", "front", "rear"), "one axle a sheet"),
+        (("why", "spacing", "tammick-van", "front", "rear"), "one axle a sheet"),
         (("sheet", "tammick-van", "tammick-front"), "is a knuckle"),
         (("sheet", "sorrel-300"), "is a disc, not a platform"),
         (("sheet", "tammick-van", "--set", "disc.hight_mm=50"), "close to it: disc.height_mm"),

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -17,14 +17,24 @@ from typing import Any
 import pytest
 
 from lugplane.deduce import clips, durable, firing, plain
-from lugplane.deduce.firing import Match, conclusions
+from lugplane.deduce.firing import Fire, Match, conclusions
 from lugplane.deduce.grammar import Pattern, Rule
 from lugplane.deduce.memory import Fact, fact_of
 from lugplane.deduce.proof import Ledger
+from lugplane.deduce.quick import Quick
 from lugplane.deduce.words import Tokens, tokens
 from lugplane.errors import EngineError
 
-MATCHERS: dict[str, Match] = {"plain": plain.match, "clips": clips.match}
+
+def quick_match(rules: Sequence[Rule], facts: Iterable[Fact], fire: Fire) -> frozenset[Fact]:
+    return Quick(rules).match(rules, facts, fire)
+
+
+MATCHERS: dict[str, Match] = {
+    "plain": plain.match,
+    "clips": clips.match,
+    "quick": quick_match,
+}
 if durable.available():
     MATCHERS["durable"] = durable.match
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from lugplane.answers.rows import (
     BOLTS_ON,
@@ -15,13 +16,23 @@ from lugplane.answers.rows import (
     Span,
     limiting,
     verdict,
+    walk,
 )
-from lugplane.answers.sheet import BoltLine, Part, Sheet, StackLine, judge_setup
+from lugplane.answers.sheet import (
+    BoltLine,
+    Part,
+    StackLine,
+    bolt_lines,
+    detail,
+    parts_of,
+    stack_lines,
+)
 from lugplane.deduce.deduction import DOES_NOT_APPLY
-from lugplane.facts.records import Axle, Platform, Wheel
+from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Platform, Wheel
 from lugplane.links.candidates import KINDS, Candidate
 from lugplane.links.partial import Some
 from lugplane.links.sieve import Sieve
+from lugplane.measure.bench import Bolts, Stack
 from lugplane.quantity.judge import CANNOT_TELL, FAILS
 from lugplane.setup.assemble import assemble
 from lugplane.setup.parts import Setup, family
@@ -145,19 +156,50 @@ class FitBench:
         self, workshop: Workshop, wheel: str | None = None, memo: Memo | None = None
     ) -> None:
         """`wheel`: the one to look at instead of those that the factory offers."""
-        self._base, self._rulebook = workshop.base, workshop.rulebook
+        rulebook = workshop.rulebook
+        self._base = workshop.base
         self._wheel = wheel
         self._memo = memo if memo is not None else Memo()
-        self._sieve = Sieve(workshop.rulebook)
-        checks = [c.id for c in workshop.rulebook.checks if c.scope == "wheel"]
-        self._wheel_checks = Some(workshop.rulebook, checks)
+        self._rulebook = rulebook
+        self._close = frozenset(n for n, limit in rulebook.limits.limits.items() if limit.close)
+
+    @cached_property
+    def _sieve(self) -> Sieve:
+        return Sieve(self._rulebook)
+
+    @cached_property
+    def _brake_checks(self) -> Some:
+        return self._checks("brake")
+
+    @cached_property
+    def _wheel_checks(self) -> Some:
+        return self._checks("wheel")
+
+    def _checks(self, scope: str) -> Some:
+        """The checks of a scope; put together only where something is judged."""
+        return Some(self._rulebook, [c.id for c in self._rulebook.checks if c.scope == scope])
 
     def sieved(self, candidate: Candidate) -> str:
         """A check that shows beforehand that a candidate does not fit; empty: it may."""
         kept, key = self._memo.sieved, key_of(candidate)
         if key not in kept:
-            kept[key] = self._sieve.failing(self._setup(candidate))
+            kept[key] = self._too_far(candidate) or self._sieve.failing(self._setup(candidate))
         return kept[key]
+
+    def _too_far(self, candidate: Candidate) -> str:
+        """What the spacing says, before the setup is put together: most fail by it."""
+        base = self._base
+        car = base.get(Platform, candidate.platform)
+        fitted: Axle = car.rear if candidate.axle == "rear" else car.front
+        caliper = base.get(Caliper, candidate.caliper)
+        carrier = base.get(Carrier, candidate.carrier) if candidate.carrier else None
+        return self._sieve.too_far(
+            base.get(Knuckle, fitted.knuckle.word),
+            caliper,
+            carrier or caliper,
+            base.get(Disc, candidate.disc),
+            candidate.adapter,
+        )
 
     def fit(self, candidate: Candidate) -> Fit:
         """Judge one candidate, without its wheels. Raises `EngineError`."""
@@ -168,14 +210,15 @@ class FitBench:
 
     def _judged(self, candidate: Candidate) -> Fit:
         setup = self._setup(candidate)
-        sheet = judge_setup(setup, self._rulebook).sheet
-        rows = [r for r in sheet.rows if r.scope == "brake" and r.state != DOES_NOT_APPLY]
+        deduced = self._brake_checks.deduce(setup)
+        rows = tuple(r for r in walk(deduced) if r.state != DOES_NOT_APPLY)
         states = [r.state for r in rows]
-        brake = next(s for s in sheet.scopes if s.name == "brake")
-        first = sheet.row(brake.limiting)
-        parts = _parts(sheet, setup)
+        check = limiting(rows, "brake", self._close)
+        first = next(r for r in rows if r.check == check)
+        stack, bolts = detail(deduced, "stack"), detail(deduced, "bolt")
+        parts = _parts(setup)
         return Fit(
-            brake.verdict,
+            verdict(rows, "brake"),
             first.check,
             first.title,
             first.margin,
@@ -188,8 +231,8 @@ class FitBench:
             states.count(FAILS),
             max((r.value.hi for r in rows if r.check == _TRIM and r.value), default=0.0),
             sum(not p.stock for p in parts),
-            sheet.stack,
-            sheet.bolts,
+            stack_lines(stack) if isinstance(stack, Stack) else (),
+            bolt_lines(setup, bolts) if isinstance(bolts, Bolts) else (),
             tuple(ask_of(r) for r in rows if r.state != "holds"),
         )
 
@@ -227,11 +270,11 @@ class FitBench:
         return assemble(self._base, candidate.wanted(*more))
 
 
-def _parts(sheet: Sheet, setup: Setup) -> tuple[Part, ...]:
+def _parts(setup: Setup) -> tuple[Part, ...]:
     """Caliper, carrier, disc and pad; a pad is stock whichever compound of the shape it is of."""
     stock = setup.axle.stock
     found: list[Part] = []
-    for part in sheet.parts:
+    for part in parts_of(setup):
         if part.kind not in KINDS:
             continue
         named = getattr(stock, part.kind).text

@@ -9,16 +9,22 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from lugplane.answers.fit import VERDICTS, Ask, Fit, FitBench, Memo, ask_of
 from lugplane.answers.rows import DOES_NOT_FIT
+from lugplane.answers.untold import Group, Telling, Untold, counted
 from lugplane.errors import BadInput
 from lugplane.facts.records import Caliper, Knuckle, Platform, Wheel
 from lugplane.links.candidates import Candidate, TurnedDown, candidates, named
 from lugplane.links.links import Links
 from lugplane.links.relation import EARS, HUB
-from lugplane.quantity.judge import FAILS
+from lugplane.links.stored import keep_links, open_links
+from lugplane.quantity.judge import CANNOT_TELL, FAILS
 from lugplane.workshop import Workshop
+
+if TYPE_CHECKING:
+    from lugplane.answers.kept import Kept
 
 VERSION = 1
 
@@ -42,8 +48,9 @@ class Fits:
     `rows` holds the verdicts that were asked for, `counts` all of them. `unfit` counts the
     candidates that do not fit by one check that each of them fails; `turned_down` the parts that
     come into no candidate by the pair check that they fail; `for_adapter` the seats that only an
-    adapter plate would bring into question. `refused` tells why of parts that were named. `titles`
-    are those of the checks that are counted.
+    adapter plate would bring into question. `refused` tells why of parts that were named.
+    `untold` counts the candidates that were not judged, since a pair check of their seat or disc
+    cannot tell: one row speaks for them. `titles` are those of the checks that are counted.
     """
 
     version: int
@@ -60,6 +67,7 @@ class Fits:
     turned_down: tuple[TurnedDown, ...]
     for_adapter: int
     refused: tuple[Refused, ...] = ()
+    untold: tuple[Untold, ...] = ()
     titles: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -72,26 +80,51 @@ def fits(
     with_: Sequence[str] = (),
     verdicts: Collection[str] = (),
     adapters: bool = False,
+    fold: bool = False,
     links: Links | None = None,
     memo: Memo | None = None,
+    kept: Kept | None = None,
     progress: Progress | None = None,
 ) -> Fits:
     """Judge the candidates of an axle.
 
     `with_` narrows them to named parts (a family stands for its members; of several parts of one
-    kind any will do), `verdicts` chooses the rows that are given (none: all). `links` and `memo`
-    hold what earlier questions found out. Raises `BadInput`, `EngineError`.
+    kind any will do), `verdicts` chooses the rows that are given (none: all). `fold`: of many
+    candidates with a seat or disc of which nothing can be told, judge one. `links` and `memo` hold
+    what earlier questions found out, `kept` what earlier runs did; it has its own memo. Raises
+    `BadInput`, `EngineError`.
     """
-    links = links or Links(workshop.base, workshop.rulebook)
+    links = links or open_links(workshop)
     asked = asked_verdicts(verdicts)
     car = workshop.base.get(Platform, platform)
     if wheel is not None:
         wheel = workshop.base.get(Wheel, wheel).id
-    bench = FitBench(workshop, wheel, memo)
+    bench = FitBench(workshop, wheel, kept.memo if kept is not None else memo)
     found = candidates(links, car.id, axle, with_=with_, adapters=adapters)
-    rows, counts, unfit = judged(bench, found.items, asked, progress)
+    if kept is not None:
+        kept.load(car.id, axle)
+    items = found.items
+    groups: list[Group] = []
+    if fold and items:
+        told, groups = Telling(links, car.id, axle).split(items)
+        items = tuple(told)
+    rows, counts, unfit = judged(bench, items, asked, progress)
+    tried: dict[tuple[str, ...], int] = {}
+    for group in groups:
+        for n, candidate in enumerate(group.items, 1):
+            more, some, fails = judged(bench, [candidate], asked)
+            tried[group.parts] = n
+            rows = tuple(sorted([*rows, *more], key=lambda r: r.rank))
+            counts.update(some)
+            unfit.update(fails)
+            if some[CANNOT_TELL]:
+                break
+    untold = counted(groups, tried)
+    if kept is not None:
+        kept.keep()
+    keep_links(links)
     titles = {c.id: c.title for c in workshop.rulebook.checks}
-    counted = {*unfit, *(t.check for t in found.turned_down)}
+    checks = {*unfit, *(t.check for t in found.turned_down), *(u.check for u in untold)}
     return Fits(
         VERSION,
         car.id,
@@ -107,7 +140,8 @@ def fits(
         found.turned_down,
         found.for_adapter,
         refused(links, car.id, axle, with_, adapters),
-        {check: titles[check] for check in sorted(counted)},
+        untold,
+        {check: titles[check] for check in sorted(checks)},
     )
 
 

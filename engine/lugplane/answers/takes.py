@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from lugplane.answers.fit import VERDICTS, Fit, FitBench, Memo
 from lugplane.answers.fits import VERSION, Progress, judged
 from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
+from lugplane.answers.untold import Telling, counted
 from lugplane.errors import BadInput
 from lugplane.facts.records import Axle, Caliper, Carrier, Knuckle, Pad, Platform, Record
 from lugplane.links.candidates import KINDS, Candidate, candidates
@@ -26,8 +28,12 @@ from lugplane.links.relation import (
     WHEEL,
     Relation,
 )
+from lugplane.links.stored import keep_links, open_links
 from lugplane.quantity.judge import CANNOT_TELL
 from lugplane.workshop import Workshop
+
+if TYPE_CHECKING:
+    from lugplane.answers.kept import Kept
 
 AXLES = ("front", "rear")
 TAKEN = (*KINDS, "wheel")
@@ -40,7 +46,8 @@ class Take:
 
     `verdict` is the brake's, of a wheel the wheel's. `counts` tells how many candidates came to
     which verdict. `fit` is not there where none fits and the whole was not asked for; `failing`
-    then names a check that fails.
+    then names a check that fails. `untold` counts candidates that were not judged, since a pair
+    check of the seat or the disc cannot tell.
     """
 
     platform: str
@@ -50,6 +57,7 @@ class Take:
     fit: Fit | None
     failing: str
     counts: Mapping[str, int] = field(default_factory=dict)
+    untold: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,16 +86,18 @@ def takes(
     whole: bool = False,
     links: Links | None = None,
     memo: Memo | None = None,
+    kept: Kept | None = None,
     progress: Progress | None = None,
 ) -> Takes:
     """Every axle of every platform that takes a part, or one of a family's members.
 
     `whole`: where none fits, judge all the same, to tell the best of them. `links` and `memo` hold
     what earlier questions found out. Raises `BadInput` for an unknown part or one of a kind that no
-    axle takes, `EngineError`.
+    axle takes, `EngineError`. `kept` holds what earlier runs found out; it has its own memo.
     """
-    links = links or Links(workshop.base, workshop.rulebook)
-    asked = _Asked(workshop, links, part, whole, Memo() if memo is None else memo)
+    links = links or open_links(workshop)
+    memo = kept.memo if kept is not None else memo if memo is not None else Memo()
+    asked = _Asked(workshop, links, part, whole, memo)
     rows: list[Take] = []
     turned_down: Counter[str] = Counter()
     skipped: list[str] = []
@@ -99,11 +109,16 @@ def takes(
         if fitted.knuckle.text is None:
             skipped.append(f"{platform.id} {axle}")
             continue
+        if kept is not None:
+            kept.load(platform.id, axle)
         take = asked.take(platform, axle)
         if take is None:
             turned_down[asked.failing(workshop.base.get(Knuckle, fitted.knuckle.word))] += 1
         else:
             rows.append(take)
+    if kept is not None:
+        kept.keep()
+    keep_links(links)
     if progress is not None:
         progress(len(axles), len(axles))
     rows.sort(key=_rank)
@@ -156,14 +171,27 @@ class _Asked:
         if not found:
             return None
         better = (BOLTS_ON, FITS_WITH_WORK, CANNOT_TELL)
-        rows, counts, unfit = judged(self._bench, found, VERDICTS if self.whole else better)
+        asked = VERDICTS if self.whole else better
+        told, groups = Telling(self.links, platform.id, axle).split(found)
+        rows, counts, unfit = judged(self._bench, told, asked)
+        tried: dict[tuple[str, ...], int] = {}
+        for group in groups:
+            # Where nothing may be told, one that does not plainly fail is shown.
+            for n, candidate in enumerate(group.items, 1):
+                if any(r.verdict in better for r in rows):
+                    break
+                more, some, fails = judged(self._bench, [candidate], asked)
+                rows, tried[group.parts] = tuple(sorted([*rows, *more], key=lambda r: r.rank)), n
+                counts.update(some)
+                unfit.update(fails)
         best = rows[0] if rows else None
         verdict = best.verdict if best is not None else DOES_NOT_FIT
         failing = "" if verdict != DOES_NOT_FIT else next(iter(dict(unfit.most_common())), "")
         if best is not None and verdict == DOES_NOT_FIT:
             failing = best.limiting
-        told = {v: counts[v] for v in VERDICTS}
-        return Take(platform.id, platform.title, axle, verdict, best, failing, told)
+        each = {v: counts[v] for v in VERDICTS}
+        left = sum(u.count for u in counted(groups, tried))
+        return Take(platform.id, platform.title, axle, verdict, best, failing, each, left)
 
     def _take_wheel(self, platform: Platform, axle: str) -> Take | None:
         """The wheel over what the factory fitted; *cannot tell* where that is not known."""

@@ -2,13 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import click
 
-from lugplane.cli.options import F, facts_options, open_workshop, terminal
+from lugplane.cli.options import F, chosen_folders, facts_options, open_workshop, terminal
+from lugplane.cli.terminal import told_by
 from lugplane.errors import BadInput
+
+
+def say(
+    question: Sequence[object],
+    added: tuple[Path, ...],
+    only_kb: Path | None,
+    /,
+    *,
+    make: Callable[[int, bool], str],
+) -> int:
+    """Print what `make` gives for a width and colour, or what it gave when all was as it is now.
+
+    `question` is everything that was asked, besides the facts to use.
+    """
+    from lugplane.facts.again import said_again
+
+    width, colour = terminal()
+    typed = click.get_current_context().find_root().obj
+    words = typed if isinstance(typed, tuple) else tuple(repr(word) for word in question)
+    text = said_again(chosen_folders(added, only_kb), told_by(words), lambda: make(width, colour))
+    click.echo(text, color=colour)
+    return 0
 
 
 def list_options(name: str) -> Callable[[F], F]:
@@ -59,36 +82,42 @@ def fits(
     only_kb: Path | None,
 ) -> int:
     """Every combination of caliper, disc and pad for an axle, judged, best first."""
-    from lugplane.answers.fits import asked_verdicts
-    from lugplane.answers.fits import fits as judge
-    from lugplane.cli.progress import progress
-    from lugplane.render.tables_fits import fits_csv, fits_json, fits_text
-
     _one_form(as_csv, as_json)
-    asked = asked_verdicts(verdicts)
-    if not verdicts and not whole:
-        asked = asked_verdicts([v for v in asked if v != "does not fit"])
-    workshop = open_workshop(added, only_kb)
-    with progress("judging") as tell:
-        found = judge(
-            workshop,
-            platform,
-            axle,
-            wheel=wheel,
-            with_=with_,
-            verdicts=asked,
-            adapters=adapters,
-            progress=tell,
-        )
-    if as_csv:
-        click.echo(fits_csv(found))
-    elif as_json:
-        click.echo(fits_json(found))
-    else:
-        width, colour = terminal()
-        named = whole or bool(verdicts)
-        click.echo(fits_text(found, width=width, colour=colour, whole=named), color=colour)
-    return 0
+
+    def make(width: int, colour: bool) -> str:
+        from lugplane.answers.fit import Memo
+        from lugplane.answers.fits import asked_verdicts
+        from lugplane.answers.fits import fits as judge
+        from lugplane.answers.kept import Kept
+        from lugplane.cli.progress import progress
+        from lugplane.render.tables_fits import fits_csv, fits_json, fits_text
+
+        asked = asked_verdicts(verdicts)
+        if not verdicts and not whole:
+            asked = asked_verdicts([v for v in asked if v != "does not fit"])
+        workshop = open_workshop(added, only_kb)
+        kept = Kept(workshop, Memo())
+        with progress("judging") as tell:
+            found = judge(
+                workshop,
+                platform,
+                axle,
+                wheel=wheel,
+                with_=with_,
+                verdicts=asked,
+                adapters=adapters,
+                fold=not (verdicts or whole),
+                kept=kept,
+                progress=tell,
+            )
+        if as_csv:
+            return fits_csv(found)
+        if as_json:
+            return fits_json(found)
+        return fits_text(found, width=width, colour=colour, whole=whole or bool(verdicts))
+
+    question = ("fits", platform, axle, wheel, with_, verdicts, adapters, whole, as_csv, as_json)
+    return say(question, added, only_kb, make=make)
 
 
 def _one_form(as_csv: bool, as_json: bool) -> None:
@@ -109,22 +138,26 @@ def takes(
     only_kb: Path | None,
 ) -> int:
     """Every axle that takes a caliper, carrier, disc, pad or wheel, each with the best setup."""
-    from lugplane.answers.takes import takes as judge
-    from lugplane.cli.progress import progress
-    from lugplane.render.tables_takes import takes_csv, takes_json, takes_text
-
     _one_form(as_csv, as_json)
-    workshop = open_workshop(added, only_kb)
-    with progress("axles") as tell:
-        found = judge(workshop, part, whole=whole, progress=tell)
-    if as_csv:
-        click.echo(takes_csv(found))
-    elif as_json:
-        click.echo(takes_json(found))
-    else:
-        width, colour = terminal()
-        click.echo(takes_text(found, width=width, colour=colour, whole=whole), color=colour)
-    return 0
+
+    def make(width: int, colour: bool) -> str:
+        from lugplane.answers.fit import Memo
+        from lugplane.answers.kept import Kept
+        from lugplane.answers.takes import takes as judge
+        from lugplane.cli.progress import progress
+        from lugplane.render.tables_takes import takes_csv, takes_json, takes_text
+
+        workshop = open_workshop(added, only_kb)
+        kept = Kept(workshop, Memo())
+        with progress("axles") as tell:
+            found = judge(workshop, part, whole=whole, kept=kept, progress=tell)
+        if as_csv:
+            return takes_csv(found)
+        if as_json:
+            return takes_json(found)
+        return takes_text(found, width=width, colour=colour, whole=whole)
+
+    return say(("takes", part, whole, as_csv, as_json), added, only_kb, make=make)
 
 
 @click.command(short_help="Which parts are the same for a purpose.")
@@ -134,16 +167,17 @@ def same(
     part: str, as_csv: bool, as_json: bool, added: tuple[Path, ...], only_kb: Path | None
 ) -> int:
     """Parts whose facts agree within their ±: same ears, hub, pad shape, wheel seat."""
-    from lugplane.answers.same import same as compare
-    from lugplane.render.tables_same import same_csv, same_json, same_text
-
     _one_form(as_csv, as_json)
-    found = compare(open_workshop(added, only_kb), part)
-    if as_csv:
-        click.echo(same_csv(found))
-    elif as_json:
-        click.echo(same_json(found))
-    else:
-        width, colour = terminal()
-        click.echo(same_text(found, width=width, colour=colour), color=colour)
-    return 0
+
+    def make(width: int, colour: bool) -> str:
+        from lugplane.answers.same import same as compare
+        from lugplane.render.tables_same import same_csv, same_json, same_text
+
+        found = compare(open_workshop(added, only_kb), part)
+        if as_csv:
+            return same_csv(found)
+        if as_json:
+            return same_json(found)
+        return same_text(found, width=width, colour=colour)
+
+    return say(("same", part, as_csv, as_json), added, only_kb, make=make)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from lugplane.cli.terminal import terminal
 from lugplane.errors import BadInput
 
 if TYPE_CHECKING:
     from lugplane.workshop import Workshop
+
+__all__ = ["chosen_folders", "facts_options", "open_workshop", "terminal"]
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -44,16 +45,18 @@ def open_workshop(added: tuple[Path, ...], only_kb: Path | None) -> Workshop:
     """The workshop that `--kb` and `--only-kb` ask for. Raises `BadInput`, `BadFacts`."""
     from lugplane.workshop import Workshop
 
-    if added and only_kb is not None:
-        raise BadInput("--kb adds to the shipped facts and --only-kb replaces them: one of them")
+    _one_of_both(added, only_kb)
     return Workshop.open(added, only_kb)
 
 
-def terminal() -> tuple[int, bool]:
-    """Width to write for, and whether colour may be added."""
-    if not sys.stdout.isatty():
-        return 80, False
-    import shutil
+def chosen_folders(added: tuple[Path, ...], only_kb: Path | None) -> list[Path]:
+    """The folders of facts that `--kb` and `--only-kb` ask for. Raises `BadInput`."""
+    from lugplane.data import fact_folders
 
-    width = min(shutil.get_terminal_size((80, 24)).columns, 100)
-    return width, not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    _one_of_both(added, only_kb)
+    return fact_folders(added, only_kb)
+
+
+def _one_of_both(added: tuple[Path, ...], only_kb: Path | None) -> None:
+    if added and only_kb is not None:
+        raise BadInput("--kb adds to the shipped facts and --only-kb replaces them: one of them")

@@ -17,7 +17,7 @@ from lugplane.quantity.judge import SEVERITY
 from lugplane.quantity.limits import Limits, limits_of
 
 SCOPES = ("brake", "wheel", "car")
-NOT_RULES = frozenset({"limits", "checks", "steps"})
+NOT_RULES = frozenset({"limits", "checks", "steps", "plausible", "measuring"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,16 +10,17 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeAlias
-
-import yaml
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from lugplane.errors import Problem
+
+# The library itself is imported where a text is read: rules that are kept compiled need none.
+if TYPE_CHECKING:
+    import yaml
 
 MOST_BYTES = 1_000_000
 MOST_DEPTH = 12
 
-_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _TEXT = "tag:yaml.org,2002:str"
 _KINDS = {
     "tag:yaml.org,2002:bool": "yes or no",
@@ -118,13 +119,15 @@ def read_file(path: Path, report: Report) -> Node | None:
 
 def read_text(text: str, report: Report) -> Node | None:
     """The content of a YAML text; None where it is none or unfit, which is reported."""
+    import yaml
+
     before = len(report.problems)
     try:
         _refuse_by_event(text, report)
         # Composing recurses; it is safe only once the depth is known.
         if len(report.problems) > before:
             return None
-        node = yaml.compose(text, Loader=_LOADER)
+        node = yaml.compose(text, Loader=_loader())
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(mark.line + 1, mark.column + 1) if mark else Place(1, 1)
@@ -151,6 +154,8 @@ def _odd_character(text: str) -> Place:
 
 def _refuse_by_event(text: str, report: Report) -> None:
     """Refuse what a composed tree no longer shows: anchors, aliases, tags, further documents."""
+    import yaml
+
     depth = documents = 0
     for event in _events(text):
         place = Place(event.start_mark.line + 1, event.start_mark.column + 1)
@@ -177,11 +182,21 @@ def _refuse_by_event(text: str, report: Report) -> None:
 
 
 def _events(text: str) -> Iterator[Any]:
+    import yaml
+
     parse: Callable[..., Iterator[Any]] = yaml.parse
-    return parse(text, Loader=_LOADER)
+    return parse(text, Loader=_loader())
+
+
+def _loader() -> Any:
+    import yaml
+
+    return getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 def _convert(node: yaml.Node, report: Report) -> Node | None:
+    import yaml
+
     place = Place(node.start_mark.line + 1, node.start_mark.column + 1)
     if isinstance(node, yaml.ScalarNode):
         return _word(node, place, report)

@@ -11,6 +11,7 @@ from lugplane.facts.parts import Parts
 from lugplane.facts.store import stored_parts
 
 if TYPE_CHECKING:
+    from lugplane.facts.families import Single
     from lugplane.facts.records import Record
     from lugplane.quantity.limits import Assumed
 
@@ -18,9 +19,13 @@ R = TypeVar("R", bound="Record")
 
 
 class Base:
-    """Records by id. An id names one record whatever its kind: a part is asked for by id."""
+    """Records by id. An id names one record whatever its kind: a part is asked for by id.
+
+    `kept` is for what others make of the records and use again, each under a key of its own.
+    """
 
     def __init__(self, parts: Parts, assumed: Mapping[str, Assumed]) -> None:
+        self.kept: dict[object, object] = {}
         self._assumed = assumed
         self._parts = parts
         self._kinds: dict[str, str] = {}
@@ -38,6 +43,11 @@ class Base:
         """The ± of a measurement that states none."""
         return self._assumed["measured"]
 
+    @property
+    def mark(self) -> str:
+        """A digest that is another one as soon as any record is; empty where it is not known."""
+        return self._parts.mark
+
     def ids(self, kind: str | None = None) -> Sequence[str]:
         """All ids, or those of one kind, sorted."""
         return sorted(self._kinds if kind is None else self._by_kind.get(kind, []))
@@ -49,6 +59,10 @@ class Base:
     def members(self, family: str) -> Sequence[str]:
         """Ids of a family's members; empty where it is none."""
         return self._families.get(family, [])
+
+    def single(self, id_: str) -> Single:
+        """A record as it was read, with its family's facts. Raises `KeyError`."""
+        return self._parts.single(id_)
 
     def all(self, cls: type[R]) -> list[R]:
         """All records of a class, in the order of their ids."""

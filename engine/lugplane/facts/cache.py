@@ -27,10 +27,13 @@ if TYPE_CHECKING:
 VARIABLE: Final = "LUGPLANE_CACHE"
 """Names the folder to use, or says `off`."""
 
-KEPT: Final = 24
-"""So many files are kept; each set of folders has one. The oldest make room."""
+KEPT: Final = 48
+"""So many files are kept; each set of folders has one of each sort. The oldest make room."""
 
-_OURS: Final = re.compile(r"(?:facts|rules)-[0-9a-f]{32}\.sqlite(\.\w+\.tmp)?", re.ASCII)
+SORTS: Final = ("facts", "rules", "links", "judged", "answers")
+"""Sorts of files; each is made from the ones before it."""
+
+_OURS: Final = re.compile(rf"(?:{'|'.join(SORTS)})-[0-9a-f]{{32}}\.sqlite(\.\w+\.tmp)?", re.ASCII)
 _LEFT_BEHIND_S: Final = 3600
 """A file half written so long ago belongs to a process that is no more."""
 
@@ -63,7 +66,7 @@ def cache_folder() -> Path | None:
 
 
 def cache_file(sort: str, folders: Iterable[Path]) -> Path | None:
-    """The file for what is made of these folders; `sort` is `facts` or `rules`."""
+    """The file for what is made of these folders; `sort` is one of `SORTS`."""
     within = cache_folder()
     if within is None:
         return None
@@ -98,21 +101,43 @@ class Pack:
             return None
         return row[0]
 
-    def _row(self, query: str, key: object) -> tuple[Any, ...] | None:
+    def count(self) -> int | None:
+        """How many texts have names; None where the file is damaged."""
+        row = self._row("SELECT count(*) FROM named")
+        return None if row is None else int(row[0])
+
+    def rows(self, query: str, *keys: object) -> list[tuple[Any, ...]] | None:
+        """All rows of a statement; None where the file is damaged. Nothing proves them."""
         try:
             with self._lock:
-                found: tuple[Any, ...] | None = self._connection.execute(query, (key,)).fetchone()
+                return list(self._connection.execute(query, keys))
+        except self._errors:
+            return None
+
+    def _row(self, query: str, *keys: object) -> tuple[Any, ...] | None:
+        try:
+            with self._lock:
+                found: tuple[Any, ...] | None = self._connection.execute(query, keys).fetchone()
         except self._errors:
             return None
         return found
 
-    def renew(self, named: Mapping[str, bytes]) -> bool:
-        """Put a copy in the file's place in which some names have other texts."""
+    def renew(
+        self,
+        named: Mapping[str, bytes],
+        more: Callable[[sqlite3.Connection], None] | None = None,
+    ) -> bool:
+        """Put a copy in the file's place in which some names have other texts.
+
+        `more` adds to tables of its own sort. Whether it could be written.
+        """
 
         def fill(connection: sqlite3.Connection) -> None:
             with self._lock:
                 self._connection.backup(connection)
             _put(connection, named)
+            if more is not None:
+                more(connection)
 
         return _replace(self.file, fill)
 
@@ -136,14 +161,24 @@ def open_pack(file: Path) -> Pack | None:
     return Pack(file, connection, (library.Error, *_DAMAGE))
 
 
-def write_pack(file: Path, named: Mapping[str, bytes], numbered: Iterable[bytes]) -> bool:
-    """Write a file of the cache in one step. Whether it could be written."""
+def write_pack(
+    file: Path,
+    named: Mapping[str, bytes],
+    numbered: Iterable[bytes],
+    more: Callable[[sqlite3.Connection], None] | None = None,
+) -> bool:
+    """Write a file of the cache in one step, `more` being tables of its own sort.
+
+    Whether it could be written.
+    """
 
     def fill(connection: sqlite3.Connection) -> None:
         for table in _TABLES:
             connection.execute(table)
         _put(connection, named)
         connection.executemany("INSERT INTO numbered VALUES(?, ?)", enumerate(numbered))
+        if more is not None:
+            more(connection)
 
     return _replace(file, fill)
 

@@ -118,7 +118,8 @@ class Store:
         if len(seen.fresh) < len(sound.fresh):
             later = Head(self.head.key, seen.at, Witness.of(seen, sound.fresh))
             self._pack.renew({"head": later.text()})
-        return StoredParts(self, folders, [Line(*line) for line in json.loads(index)])
+        lines = [Line(*line) for line in json.loads(index)]
+        return StoredParts(self, folders, lines, digest(index))
 
     def rows(self) -> Mapping[str, Row] | None:
         """The rows by the paths of their files; None where they are damaged."""
@@ -139,12 +140,19 @@ class Store:
 class StoredParts:
     """Parts of a store, each unpacked when it is first asked for."""
 
-    def __init__(self, store: Store, folders: Sequence[Path], lines: Sequence[Line]) -> None:
+    def __init__(
+        self, store: Store, folders: Sequence[Path], lines: Sequence[Line], mark: str
+    ) -> None:
         self._store = store
+        self._mark = mark
         self._folders = [(folder.resolve(), shown_path(folder)) for folder in folders]
         self._lines = lines
         self._line_of = {id_: line for line in lines for id_ in line.ids}
         self._singles: dict[str, Single] = {}
+
+    @property
+    def mark(self) -> str:
+        return self._mark
 
     @property
     def entries(self) -> Sequence[Entry]:

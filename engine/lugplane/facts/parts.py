@@ -22,6 +22,11 @@ class Parts(Protocol):
 
     @property
     @abstractmethod
+    def mark(self) -> str:
+        """A digest that is another one as soon as any record is; empty where it is not known."""
+
+    @property
+    @abstractmethod
     def entries(self) -> Sequence[Entry]:
         """All parts, the members of a family in its own order."""
 
@@ -33,8 +38,13 @@ class Parts(Protocol):
 class Listed:
     """Parts that were all read."""
 
-    def __init__(self, parts: Iterable[Single]) -> None:
+    def __init__(self, parts: Iterable[Single], mark: str = "") -> None:
+        self._mark = mark
         self._singles = {s.id: s for s in parts}
+
+    @property
+    def mark(self) -> str:
+        return self._mark
 
     @property
     def entries(self) -> Sequence[Entry]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Iterable
 from functools import cache
@@ -12,6 +13,17 @@ from lugplane.facts.fingerprint import Seen, content_digest, digest, look
 
 Rooms = tuple[str, ...]
 _HOME = Path(__file__).parent.parent
+_NO_ROOMS = frozenset({"__pycache__", "_data"})
+
+
+def all_rooms() -> Rooms:
+    """Every room of the program, rooms within rooms too: what an answer may come from."""
+    found: list[str] = [""]
+    for room in found:  # grows while it is walked
+        with os.scandir(_HOME / room) as entries:
+            inner = sorted(e.name for e in entries if e.is_dir() and e.name not in _NO_ROOMS)
+        found += [f"{room}/{name}".lstrip("/") for name in inner]
+    return tuple(found)
 
 
 @cache
@@ -20,6 +32,11 @@ def program_seen(rooms: Rooms) -> Seen:
 
     Looked at once a process: the code that runs is that of its beginning.
     """
+    return program_now(rooms)
+
+
+def program_now(rooms: Rooms) -> Seen:
+    """The program's own files in some rooms, looked at once more."""
     return look((), _folders(rooms), (_versions(),))
 
 
@@ -29,7 +46,7 @@ def program_digest(rooms: Rooms) -> str:
     That is so where they were changed since the process began: what runs is not what is there.
     """
     found = folders_digest(_folders(rooms))
-    if look((), _folders(rooms), (_versions(),)).digest != program_seen(rooms).digest:
+    if program_now(rooms).digest != program_seen(rooms).digest:
         return ""
     return digest(f"{_versions()} {found}".encode())
 

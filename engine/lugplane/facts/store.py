@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal, overload
 
 from lugplane.data import data_folder
 from lugplane.errors import BadFacts
@@ -33,6 +33,28 @@ def stored_parts(folders: Sequence[Path], assumed: Mapping[str, Assumed]) -> Par
 
     Raises `BadFacts` with every problem of every file: no answer comes from a broken base.
     """
+    return _stored(folders, assumed, whole=False)
+
+
+def checked_facts(folders: Sequence[Path], assumed: Mapping[str, Assumed]) -> Compiled:
+    """All parts of folders of facts with the places of their facts, and all problems of all files.
+
+    Files that are known and have not changed are not checked again. Raises no `BadFacts`.
+    """
+    return _stored(folders, assumed, whole=True)
+
+
+@overload
+def _stored(
+    folders: Sequence[Path], assumed: Mapping[str, Assumed], *, whole: Literal[False]
+) -> Parts: ...
+@overload
+def _stored(
+    folders: Sequence[Path], assumed: Mapping[str, Assumed], *, whole: Literal[True]
+) -> Compiled: ...
+def _stored(
+    folders: Sequence[Path], assumed: Mapping[str, Assumed], *, whole: bool
+) -> Parts | Compiled:
     schemas = (data_folder() / "schemas", ".json")
     table = repr(sorted((basis, a.mm, a.percent) for basis, a in assumed.items()))
 
@@ -42,7 +64,7 @@ def stored_parts(folders: Sequence[Path], assumed: Mapping[str, Assumed]) -> Par
     file = cache_file("facts", folders)
     store = None if file is None else Store.open(file)
     seen = view()
-    parts = None if store is None else store.parts(folders, seen)
+    parts = None if store is None or whole else store.parts(folders, seen)
     if parts is not None:
         return parts
 
@@ -59,11 +81,14 @@ def stored_parts(folders: Sequence[Path], assumed: Mapping[str, Assumed]) -> Par
     in_order = usable is not None and usable.head.at <= seen.at
     before = Before(rows, usable.text if usable is not None else None, in_order)
     made = compile_facts(folders, assumed, schemas[0], seen, view, before)
+    mark = ""
     if file is not None and made.seen is not None and asked and key() == asked:
-        _write(file, asked, folders, made, made.seen, rows)
+        mark = _write(file, asked, folders, made, made.seen, rows)
+    if whole:
+        return made
     if made.problems:
         raise BadFacts(tuple(dict.fromkeys(made.problems)))
-    return Listed(made.parts)
+    return Listed(made.parts, mark)
 
 
 def _write(
@@ -73,7 +98,8 @@ def _write(
     made: Compiled,
     seen: Seen,
     before: Mapping[str, Row],
-) -> None:
+) -> str:
+    """Keep what was found; the mark of the parts, empty where there were problems."""
     rows = {
         path: Row(path, found.stamp, found.content, found.checked, number, digest(found.text))
         for number, (path, found) in enumerate(made.files.items())
@@ -82,13 +108,15 @@ def _write(
     if not made.problems:
         sound = Witness.of(seen, {path: row.content for path, row in rows.items()})
     elif rows == before:
-        return
+        return ""
+    index = plain(_index(folders, made, rows) if sound is not None else [])
     named = {
         "head": Head(key, seen.at, sound).text(),
-        "index": plain(_index(folders, made, rows) if sound is not None else []),
+        "index": index,
         "files": plain(list(rows.values())),
     }
     write_pack(file, named, (found.text for found in made.files.values()))
+    return digest(index) if sound is not None else ""
 
 
 def _index(folders: Sequence[Path], made: Compiled, rows: Mapping[str, Row]) -> list[Line]:

@@ -15,7 +15,7 @@ from lugplane.errors import BadInput
 from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Pad, Platform
 from lugplane.facts.value import Value
 from lugplane.links.fold import caliper_key, carrier_key, disc_key, fold, pad_key
-from lugplane.links.links import Links
+from lugplane.links.links import ALONE, Links
 from lugplane.links.relation import CARRIED, EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
 from lugplane.setup.assemble import Wanted
 from lugplane.setup.parts import family
@@ -162,8 +162,11 @@ class _Generator:
         """What may be bolted to the ears; an adapter's seats beside those that need none."""
         alone, carriers = self._mounts()
         for kind, ids in (("caliper", alone), ("carrier", carriers)):
-            whole = kind == "carrier" and not self._narrowed
-            met = self.links.met(EARS, self.knuckle, kind, adapter, None if whole else ids)
+            whole = ALONE if kind == "caliper" else kind
+            if self._narrowed:
+                met = self.links.met(EARS, self.knuckle, kind, adapter, ids)
+            else:
+                met = self.links.met(EARS, self.knuckle, whole, adapter)
             if not adapter:
                 for check, n in met.turned_down.items():
                     self.down[kind, check] += n
@@ -179,14 +182,15 @@ class _Generator:
     def _narrowed(self) -> bool:
         return "caliper" in self.only or "carrier" in self.only
 
-    def _mounts(self) -> tuple[list[str], list[str]]:
+    def _mounts(self) -> tuple[Sequence[str], Sequence[str]]:
         """Calipers that are bolted on by themselves, and carriers, as far as they were named."""
-        calipers = [self.base.get(Caliper, i) for i in self._ids("caliper")]
+        if not self._narrowed:
+            return (), ()
         carriers = [i for i in self._ids("carrier") if self._carries(i)]
-        alone = [c.id for c in calipers if c.body.text != "floating" and not self._listed(c)]
         if "carrier" in self.only:
-            alone = []
-        return alone, carriers
+            return (), carriers
+        alone = self.links.alone()
+        return [i for i in self._ids("caliper") if i in alone], carriers
 
     def _carries(self, carrier: str) -> bool:
         """Whether a carrier may take one of the calipers that were named, if any was."""
@@ -196,10 +200,6 @@ class _Generator:
 
     def _ids(self, kind: str) -> Sequence[str]:
         return self.only[kind] if kind in self.only else self.base.ids(kind)
-
-    def _listed(self, caliper: Caliper) -> bool:
-        """Whether a caliper of unknown body is one that a carrier is known to take."""
-        return caliper.body.text is None and any(_lists(c, caliper) for c in self.base.all(Carrier))
 
     def _calipers_in(self, carrier: Carrier) -> Iterator[Caliper]:
         only = self.only.get("caliper")

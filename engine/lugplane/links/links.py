@@ -7,7 +7,7 @@ or a map.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Hashable, Iterator, Mapping
+from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from lugplane.deduce.rulebook import Rulebook
@@ -17,6 +17,9 @@ from lugplane.links.pair import Grade, Judge
 from lugplane.links.relation import CARRIED, RELATIONS, Relation
 from lugplane.links.window import Group, grouped, window
 from lugplane.setup.parts import family
+
+ALONE = "caliper alone"
+"""Stands for the calipers that are bolted on by themselves, beside the kinds of guests."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,7 @@ class Links:
         self._groups: dict[tuple[str, str], dict[Hashable, Group]] = {}
         self._names: dict[str, dict[str, list[str]]] = {}
         self._bodies: dict[str, str | None] | None = None
+        self._alone: list[str] | None = None
         self._met: dict[tuple[str, str, str, bool], Met] = {}
 
     def judge(self, relation: Relation, adapter: bool = False) -> Judge:
@@ -65,13 +69,33 @@ class Links:
 
     def record(self, kind: str, id_: str) -> Record:
         """A part. Raises `BadInput`."""
-        return self.base.get(RECORDS[kind], id_)
+        return self.base.get(Caliper if kind == ALONE else RECORDS[kind], id_)
+
+    def alone(self) -> Collection[str]:
+        """The calipers that may be bolted on by themselves, sorted: not known to float, and if
+        that is open, not known to be taken by any carrier."""
+        if self._alone is None:
+            carriers = self.base.all(Carrier)
+            taken = {i for c in carriers for i in c.calipers.items}
+            self._alone = [
+                c.id
+                for c in self.base.all(Caliper)
+                if c.body.text == "fixed"
+                or (c.body.text is None and not {c.id, family(c.id)} & taken)
+            ]
+        return self._alone
 
     def failing(
         self, relation: Relation, host: Record, guest: Record, adapter: bool = False
     ) -> str:
         """The check that turns a pair down: the first that fails; empty: none does."""
         return self.judge(relation, adapter).failing(host, guest)
+
+    def graded(
+        self, relation: Relation, host: Record, kind: str, id_: str, adapter: bool = False
+    ) -> tuple[Grade, ...]:
+        """How a pair came out in each check. Raises `BadInput`."""
+        return self.judge(relation, adapter).grades(host, self.record(kind, id_))
 
     def met(
         self,
@@ -81,15 +105,18 @@ class Links:
         adapter: bool = False,
         only: Collection[str] | None = None,
     ) -> Met:
-        """The guests of a kind that a host meets, all of them or of those in `only`."""
+        """The guests of a kind (or `ALONE`) that a host meets: of all, or of those in `only`."""
         if only is not None:
-            asked = [i for i in sorted(only) if relation is not CARRIED or i in self._carried()]
+            asked = [i for i in sorted(only) if relation is not CARRIED or i in self.carried()]
             return self._met_of(relation, host, kind, adapter, asked, Counter())
         key = relation.name, host.id, kind, adapter
         if key not in self._met:
-            near, left_out = self._near(relation, host, kind, adapter)
-            self._met[key] = self._met_of(relation, host, kind, adapter, near, left_out)
+            self._met[key] = self._all_met(relation, host, kind, adapter)
         return self._met[key]
+
+    def _all_met(self, relation: Relation, host: Record, kind: str, adapter: bool) -> Met:
+        near, left_out = self.near(relation, host, kind, adapter)
+        return self._met_of(relation, host, kind, adapter, near, left_out)
 
     def _met_of(
         self,
@@ -111,7 +138,7 @@ class Links:
                 kept.append(id_)
         return Met(tuple(sorted(kept)), dict(sorted(turned_down.items())), left_out.total())
 
-    def _near(
+    def near(
         self, relation: Relation, host: Record, kind: str, adapter: bool
     ) -> tuple[list[str], Counter[str]]:
         """The guests that no window leaves out, and how many are left out by which check."""
@@ -139,7 +166,7 @@ class Links:
         ids: Collection[str] = self.base.ids(kind)
         names: Collection[str] = ()
         if isinstance(host, Carrier) and relation is CARRIED:
-            names, ids = host.calipers.items, self._carried()
+            names, ids = host.calipers.items, self.carried()
         elif isinstance(host, Caliper | Carrier) and host.pad.text is not None:
             names = (host.pad.text,)
         if not names:
@@ -148,8 +175,8 @@ class Links:
         near = dict.fromkeys(i for name in names for i in families.get(family(name), ()))
         if relation is CARRIED:
             # Of a caliper that may be fixed as well it cannot be told.
-            near |= {i: None for i, body in self._carried().items() if body is None}
-            near = {i: None for i in near if i in self._carried()}
+            near |= {i: None for i, body in self.carried().items() if body is None}
+            near = {i: None for i in near if i in self.carried()}
         left_out: Counter[str] = Counter()
         if len(ids) > len(near):
             left_out[relation.checks[0]] = len(ids) - len(near)
@@ -163,17 +190,26 @@ class Links:
             self._names[kind] = found
         return self._names[kind]
 
-    def _carried(self) -> Mapping[str, str | None]:
+    def carried(self) -> Mapping[str, str | None]:
         """The calipers that may float, and whether they are known to; a fixed one is no guest."""
         if self._bodies is None:
             bodies = ((c.id, c.body.text) for c in self.base.all(Caliper))
             self._bodies = {id_: body for id_, body in bodies if body != "fixed"}
         return self._bodies
 
+    def sorted_guests(self, relation: Relation, kind: str) -> Mapping[Hashable, Group]:
+        """The guests of a kind as a window is laid over them."""
+        return self._grouped(relation, kind)
+
     def _grouped(self, relation: Relation, kind: str) -> Mapping[Hashable, Group]:
         key = relation.name, kind
         if key not in self._groups:
-            self._groups[key] = grouped(relation, self.base.all(RECORDS[kind]))
+            records: Iterable[Record] = (
+                (self.record(kind, i) for i in self.alone())
+                if kind == ALONE
+                else self.base.all(RECORDS[kind])
+            )
+            self._groups[key] = grouped(relation, records)
         return self._groups[key]
 
     # --- everything ----------------------------------------------------------------------------
@@ -184,7 +220,7 @@ class Links:
             judge = self.judge(each)
             for host in self.base.all(RECORDS[each.host]):
                 for kind in each.guests:
-                    for id_ in sorted(self._near(each, host, kind, False)[0]):
+                    for id_ in sorted(self.near(each, host, kind, False)[0]):
                         for g in judge.grades(host, self.record(kind, id_)):
                             yield _link(each, host, id_, g)
 

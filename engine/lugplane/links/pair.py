@@ -25,6 +25,11 @@ class Grade:
     margin: float | None = None
 
 
+def failing(grades: Iterable[Grade]) -> str:
+    """The check that turns a pair down: the first that fails; empty: none does."""
+    return next((g.check for g in grades if g.state == FAILS), "")
+
+
 class Judge:
     """Holds the pairs of one relation against its checks, with an adapter asked for or without."""
 
@@ -42,25 +47,24 @@ class Judge:
 
     def grades(self, host: Record, guest: Record) -> tuple[Grade, ...]:
         """The grades of all checks; pairs that are alike in every fact read are judged once."""
-        key: Hashable = (
-            worths(host, self.relation.host_facts),
-            worths(guest, self.relation.guest_facts),
-        )
-        if not self.relation.host_facts or not self.relation.guest_facts or self._by_name:
-            key = (host.id, guest.id)
+        key = self.worth(host), self.worth(guest)
         if key not in self._known:
             rows = self.rows(host, guest)
             self._known[key] = tuple(Grade(r.check, r.state, r.band, r.margin) for r in rows)
         return self._known[key]
 
-    @property
-    def _by_name(self) -> bool:
-        """Whether ids count: the guest is one that the host names."""
-        return not self.relation.windowed
+    def worth(self, record: Record) -> Hashable:
+        """What the checks see of a host or a guest; its id where names count."""
+        relation = self.relation
+        # Without a window the guest is one that the host names.
+        if not (relation.windowed and relation.host_facts and relation.guest_facts):
+            return record.id
+        of_host = record.kind == relation.host
+        return worths(record, relation.host_facts if of_host else relation.guest_facts)
 
     def failing(self, host: Record, guest: Record) -> str:
         """The check that turns a pair down: the first that fails; empty: none does."""
-        return next((g.check for g in self.grades(host, guest) if g.state == FAILS), "")
+        return failing(self.grades(host, guest))
 
     def group_failing(self, host: Record, guest: Record) -> str:
         """The grouped check that turns down every guest like this one; empty: none does."""

@@ -11,9 +11,9 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from lugplane.answers.rows import Row, walk
-from lugplane.deduce import plain
-from lugplane.deduce.deduction import deduce
+from lugplane.deduce.deduction import Deduction, deduce
 from lugplane.deduce.grammar import Rule
+from lugplane.deduce.quick import Quick
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.errors import EngineError
 from lugplane.facts.records import Record
@@ -39,10 +39,15 @@ class Some:
             _rules_behind(rulebook, [known[name].name for name in wanted], wanted),
             rulebook.steps,
         )
+        self._match = Quick(self._rulebook.rules).match
+
+    def deduce(self, setup: Setup) -> Deduction:
+        """What these checks need to be deduced of a setup."""
+        return deduce(setup, self._rulebook, self._match)
 
     def rows(self, setup: Setup) -> tuple[Row, ...]:
         """The rows of these checks, in the order in which they were asked for."""
-        return walk(deduce(setup, self._rulebook, plain.match))
+        return walk(self.deduce(setup))
 
     def limits_of(self, check: str, words: Mapping[str, str]) -> tuple[str, ...]:
         """The limits that a check may be held against.
@@ -63,10 +68,40 @@ def _may_fire(rule: Rule, words: Mapping[str, str]) -> bool:
     return all(words.get(key, word) == word for key, word in asked)
 
 
+class _Gives:
+    """What each rule of a rulebook may give, looked up once."""
+
+    def __init__(self, rules: Iterable[Rule]) -> None:
+        self._rules = [(r, [dict(words) for words in r.then]) for r in rules]
+        self._known: dict[frozenset[tuple[str, str]], tuple[Rule, ...]] = {}
+
+    def rules(self, pattern: Mapping[str, str]) -> tuple[Rule, ...]:
+        """The rules that may give a fact with these words."""
+        key = frozenset(pattern.items())
+        if key not in self._known:
+            self._known[key] = tuple(
+                rule for rule, then in self._rules if _may_give(rule, then, pattern)
+            )
+        return self._known[key]
+
+
+_KNOWN: list[tuple[tuple[Rule, ...], _Gives]] = []
+
+
+def _gives(rules: tuple[Rule, ...]) -> _Gives:
+    for known, gives in _KNOWN:
+        if known is rules:
+            return gives
+    del _KNOWN[:-3]
+    _KNOWN.append((rules, _Gives(rules)))
+    return _KNOWN[-1][1]
+
+
 def _rules_behind(
     rulebook: Rulebook, names: Iterable[str], checks: Iterable[str]
 ) -> tuple[Rule, ...]:
     """The rules that give these quantities and choices, and all that they may start from."""
+    gives = _gives(rulebook.rules)
     wanted: list[Mapping[str, str]] = []
     for name in names:
         wanted += [{"quantity": name}, {"choice": name}]
@@ -74,20 +109,19 @@ def _rules_behind(
     wanted += [pattern for check in checks for pattern in applies[check]]
     taken: set[str] = set()
     while wanted:
-        pattern = wanted.pop()
-        for rule in rulebook.rules:
-            if rule.id not in taken and _may_give(rule, pattern):
+        for rule in gives.rules(wanted.pop()):
+            if rule.id not in taken:
                 taken.add(rule.id)
                 wanted += [dict(p.equals) for p in rule.when]
     return tuple(r for r in rulebook.rules if r.id in taken)
 
 
-def _may_give(rule: Rule, pattern: Mapping[str, str]) -> bool:
+def _may_give(rule: Rule, then: Iterable[Mapping[str, str]], pattern: Mapping[str, str]) -> bool:
     if rule.measure and pattern.get("quantity") == rule.measure:
         return True
     if rule.choose and pattern.get("choice") == rule.choose:
         return True
-    return any(all(dict(words).get(k) == v for k, v in pattern.items()) for words in rule.then)
+    return any(all(words.get(k) == v for k, v in pattern.items()) for words in then)
 
 
 @cache

@@ -7,6 +7,7 @@ it does on the sheet. Nothing else is concluded: what is not turned down here is
 from __future__ import annotations
 
 from lugplane.deduce.rulebook import Rulebook
+from lugplane.facts.records import Caliper, Carrier, Disc, Knuckle
 from lugplane.links.partial import Some
 from lugplane.links.spacing import CHECK, Spacings
 from lugplane.quantity.judge import FAILS
@@ -31,12 +32,26 @@ class Sieve:
         self._spacings = Spacings(rulebook)
         self._stages = [Some(rulebook, stage) for stage in stages if stage]
 
+    def too_far(
+        self,
+        knuckle: Knuckle,
+        caliper: Caliper,
+        mounted: Caliper | Carrier,
+        disc: Disc,
+        adapter: bool = False,
+    ) -> str:
+        """The check of the spacing where it surely fails, told of four parts; empty: it may not."""
+        far = self._spacings.too_far(knuckle, caliper, mounted, disc, adapter)
+        return CHECK if far else ""
+
     def failing(self, setup: Setup) -> str:
         """A check that a setup fails; empty: none of these."""
-        if not setup.measured and self._spacings.too_far(
-            setup.knuckle, setup.caliper, setup.mounted, setup.disc, setup.adapter
-        ):
-            return CHECK
+        if not setup.measured:
+            far = self.too_far(
+                setup.knuckle, setup.caliper, setup.mounted, setup.disc, setup.adapter
+            )
+            if far:
+                return far
         for stage in self._stages:
             for row in stage.rows(setup):
                 if row.state == FAILS:

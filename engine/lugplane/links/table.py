@@ -1,35 +1,117 @@
-"""Graded rows in SQL: the form in which a store keeps them."""
+"""Graded rows in SQL: the form in which a store keeps them.
+
+A pair is one row that leads to its grades; pairs that came out alike share them. Of every host
+there is a digest over its pairs, so that what is read back is what was written or nothing.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import astuple
-from typing import TYPE_CHECKING
+import json
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
 
-from lugplane.links.links import Link
-
-if TYPE_CHECKING:
-    import sqlite3
+from lugplane.facts.fingerprint import digest
+from lugplane.links.pair import Grade
 
 SCHEMA = (
-    "CREATE TABLE link("
-    "relation TEXT NOT NULL, host TEXT NOT NULL, guest TEXT NOT NULL, check_id TEXT NOT NULL, "
-    "state TEXT NOT NULL, band TEXT NOT NULL, margin REAL, "
-    "PRIMARY KEY(relation, host, guest, check_id)) WITHOUT ROWID",
-    "CREATE INDEX link_by_guest ON link(relation, guest)",
+    "CREATE TABLE part(n INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE)",
+    "CREATE TABLE grade(n INTEGER PRIMARY KEY, told TEXT NOT NULL UNIQUE)",
+    "CREATE TABLE host(relation TEXT NOT NULL, host INTEGER NOT NULL, digest TEXT NOT NULL, "
+    "left_out TEXT NOT NULL, PRIMARY KEY(relation, host)) WITHOUT ROWID",
+    "CREATE TABLE link(relation TEXT NOT NULL, host INTEGER NOT NULL, guest INTEGER NOT NULL, "
+    "grade INTEGER NOT NULL, PRIMARY KEY(relation, host, guest)) WITHOUT ROWID",
 )
-"""A pair that a window leaves out has no row: it fails the windowed check of its relation."""
+_HOST = (
+    "SELECT h.digest, h.left_out FROM host h JOIN part p ON p.n = h.host "
+    "WHERE h.relation = ? AND p.id = ?"
+)
+_PAIRS = (
+    "SELECT g.id, grade.told FROM part h JOIN link ON link.host = h.n "
+    "JOIN part g ON g.n = link.guest JOIN grade ON grade.n = link.grade "
+    "WHERE link.relation = ? AND h.id = ? ORDER BY g.id"
+)
+
+Query = Callable[..., Sequence[tuple[Any, ...]] | None]
+"""Gives the rows of a statement with its values; None where they cannot be read."""
 
 
-def keep(connection: sqlite3.Connection, rows: Iterable[Link]) -> None:
-    """Make the table and fill it. Raises `sqlite3.Error`."""
+@dataclass(frozen=True, slots=True)
+class HostRows:
+    """The pairs of one host in one relation, by their guests, in the order of their ids.
+
+    `left_out` counts the guests without a row by the check that a window, or a group of guests
+    that are alike, turned them down by.
+    """
+
+    relation: str
+    host: str
+    left_out: Mapping[str, int]
+    pairs: Mapping[str, tuple[Grade, ...]]
+
+
+def begin(connection: Any) -> None:
+    """Make the tables. Raises `sqlite3.Error`."""
     for statement in SCHEMA:
         connection.execute(statement)
-    connection.executemany("INSERT INTO link VALUES(?, ?, ?, ?, ?, ?, ?)", map(astuple, rows))
 
 
-def kept(connection: sqlite3.Connection, relation: str, host: str) -> Iterator[Link]:
-    """The rows of one host, guest by guest. Raises `sqlite3.Error`."""
-    query = "SELECT * FROM link WHERE relation = ? AND host = ? ORDER BY guest, check_id"
-    for row in connection.execute(query, (relation, host)):
-        yield Link(*row)
+def keep(connection: Any, hosts: Iterable[HostRows]) -> None:
+    """Add the rows of hosts that are not there yet. Raises `sqlite3.Error`."""
+    parts: dict[str, int] = dict(connection.execute("SELECT id, n FROM part"))
+    grades: dict[str, int] = dict(connection.execute("SELECT told, n FROM grade"))
+    had = len(parts), len(grades)
+    texts: dict[int, tuple[tuple[Grade, ...], str]] = {}
+
+    def text(found: tuple[Grade, ...]) -> str:
+        # Grades that are alike are one object, and turned into text once.
+        if id(found) not in texts:
+            texts[id(found)] = found, _told(found)
+        return texts[id(found)][1]
+
+    def number(known: dict[str, int], what: str) -> int:
+        return known.setdefault(what, len(known))
+
+    for rows in hosts:
+        host = number(parts, rows.host)
+        told = [(guest, text(found)) for guest, found in sorted(rows.pairs.items())]
+        left_out = json.dumps(rows.left_out, sort_keys=True)
+        proof = _proof(rows.relation, rows.host, left_out, told)
+        head = rows.relation, host, proof, left_out
+        connection.execute("INSERT INTO host VALUES(?, ?, ?, ?)", head)
+        connection.executemany(
+            "INSERT INTO link VALUES(?, ?, ?, ?)",
+            [(rows.relation, host, number(parts, g), number(grades, t)) for g, t in told],
+        )
+    for table, known, before in (("part", parts, had[0]), ("grade", grades, had[1])):
+        new = [(n, what) for what, n in known.items() if n >= before]
+        connection.executemany(f"INSERT INTO {table} VALUES(?, ?)", new)
+
+
+def kept(query: Query, relation: str, host: str) -> HostRows | None:
+    """The rows of one host; None where there are none, or not as they were written."""
+    head = query(_HOST, relation, host)
+    told = query(_PAIRS, relation, host)
+    if not head or told is None:
+        return None
+    proof, left_out = head[0]
+    try:
+        if proof != _proof(relation, host, left_out, told):
+            return None
+    except TypeError:
+        return None
+    known: dict[str, tuple[Grade, ...]] = {}
+    for _, text in told:
+        if text not in known:
+            known[text] = tuple(Grade(*grade) for grade in json.loads(text))
+    return HostRows(relation, host, json.loads(left_out), {g: known[t] for g, t in told})
+
+
+def _told(grades: Iterable[Grade]) -> str:
+    plain = [[g.check, g.state, g.band, g.margin] for g in grades]
+    return json.dumps(plain, separators=(",", ":"))
+
+
+def _proof(relation: str, host: str, left_out: str, told: Iterable[tuple[str, str]]) -> str:
+    pairs = [part for pair in told for part in pair]
+    return digest("\0".join([relation, host, left_out, *pairs]).encode("utf-8", "surrogatepass"))

@@ -160,6 +160,14 @@ def _left_out(fits: Fits) -> Iterator[Block]:
     if fits.counts[DOES_NOT_FIT] and DOES_NOT_FIT not in fits.verdicts:
         n = fits.counts[DOES_NOT_FIT]
         said.append(f"{n} do not fit (--all lists them): {tally(fits.unfit, fits.titles)}")
+    for u in fits.untold:
+        noun = "combination" if u.count == 1 else "combinations"
+        check = clean(fits.titles.get(u.check, u.check))
+        parts = " on ".join(clean(p) for p in u.parts)
+        said.append(
+            f"{u.count} more {noun} with {parts} cannot be told either ({check}); "
+            "--verdict cannot-tell lists them"
+        )
     for kind, plural in _KINDS.items():
         counts = {t.check: t.count for t in fits.turned_down if t.kind == kind}
         if counts:

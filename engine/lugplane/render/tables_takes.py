@@ -101,6 +101,9 @@ def _row(takes: Takes, take: Take) -> Cells:
         below.append(f"needs {needed}" if needed else "")
         if fit.wheels:
             below.append(f"gap under {_wheels(fit)}")
+    if take.untold:
+        noun = "combination" if take.untold == 1 else "combinations"
+        below.append(f"{take.untold} more {noun} cannot be told either")
     return Cells((with_,), tuple(sentence(x) for x in below if x))
 
 

@@ -1,0 +1,70 @@
+"""Where the command begins: what was asked before and has not changed is said again at once.
+
+An answer to the same words, from the same facts, rules and program, is the same answer. It is
+looked for before anything is imported that works answers out.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+
+from lugplane.cli.terminal import told_by
+
+_LISTS = ("fits", "takes", "same")
+_CHOOSING = ("--kb", "--only-kb")
+
+
+def main() -> None:
+    """Run a command; see `lugplane.cli.main`."""
+    text = _said_before(tuple(sys.argv[1:]))
+    if text is None:
+        from lugplane.cli.main import main as whole
+
+        whole()
+        return
+    try:
+        sys.stdout.write(text + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader has gone (head, a pager): nothing more to say, and no complaint at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(141)
+
+
+def _said_before(words: tuple[str, ...]) -> str | None:
+    # Windows' old terminals want help with colour.
+    if not words or words[0] not in _LISTS or os.name == "nt":
+        return None
+    chosen = _chosen(words)
+    if len(chosen["--only-kb"]) > 1 or (chosen["--kb"] and chosen["--only-kb"]):
+        return None  # the command says what is wrong with that
+    from lugplane.data import fact_folders
+    from lugplane.errors import LugplaneError
+    from lugplane.facts.again import said_before
+
+    only = [Path(folder) for folder in chosen["--only-kb"]]
+    try:
+        folders = fact_folders([Path(f) for f in chosen["--kb"]], only[0] if only else None)
+        return said_before(folders, told_by(words))
+    except LugplaneError:
+        return None  # it will be said in its place
+
+
+def _chosen(words: tuple[str, ...]) -> dict[str, list[str]]:
+    """The folders of facts that are named, by option.
+
+    Where words are read otherwise than the command reads them, folders come out for which nothing
+    was ever kept under these words.
+    """
+    chosen: dict[str, list[str]] = {option: [] for option in _CHOOSING}
+    for word, after in zip(words, (*words[1:], ""), strict=True):
+        option, equals, value = word.partition("=")
+        if option in chosen:
+            chosen[option].append(value if equals else after)
+    return chosen
+
+
+if __name__ == "__main__":
+    main()
