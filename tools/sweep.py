@@ -3,7 +3,11 @@
 The product is every axle with every caliper (a floating one in each carrier that takes it) and
 every disc: once with the pads it takes and a wheel, by rotation, so that every wheel comes up for
 every caliper on every axle; and once with a pad it does not take, by rotation as well. Compounds
-of one shape do not differ in fit: the first stands for all. Then setups drawn at random.
+of one shape do not differ in fit: the first stands for all. What stands beside the stock car is
+compared where the brake may be mounted. Then setups drawn at random, with the whole car.
+
+`--lists` holds the lists together instead: `fits` of every axle, without and with adapter plates,
+against the full product of caliper, carrier, disc and pad, and `takes` and `same` of every part.
 
 What is done is kept in a file, a line a piece of work, and is not done again as long as engine,
 oracle, rules and facts are the same. Exit 0: both sides agree; 1: they do not; 2: bad arguments.
@@ -23,11 +27,13 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from dataclasses import dataclass, field
 from multiprocessing import get_context
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.append(str(ROOT / "tests"))
 
+from oracle import agree_lists as lists  # type: ignore[import-not-found]  # noqa: E402
 from oracle.agree import differences  # type: ignore[import-not-found]  # noqa: E402
 from oracle.both_sides import SHIPPED, Asked, BothSides  # type: ignore[import-not-found]  # noqa: E402
 from oracle.candidates import axles, row, seats  # type: ignore[import-not-found]  # noqa: E402
@@ -36,7 +42,8 @@ from oracle.oracle import load  # type: ignore[import-not-found]  # noqa: E402
 
 DRAWN_AT_ONCE = 25
 A_CHILD_LASTS = 60  # pieces of work; what the oracle remembers of pads grows with them
-SCOPES = ("brake", "wheel")
+SCOPES = ("brake", "wheel", "car")
+LISTS = ("same", "fits", "plates", "takes")
 
 
 @dataclass
@@ -71,11 +78,18 @@ class Tally:
 
 # --- one piece of work, in a child ---------------------------------------------------------------
 _both: BothSides | None = None
+_mechanical: BothSides | None = None
+_with_cars: BothSides | None = None
+_folder: TemporaryDirectory[str] | None = None
+_lists: lists.BothLists | None = None
 
 
 def _open() -> None:
-    global _both
+    global _both, _mechanical, _with_cars, _folder
     _both = BothSides.open()
+    _mechanical = _both.mechanical()
+    _folder = TemporaryDirectory(prefix="lugplane-sweep-")
+    _with_cars = BothSides.with_drawn_cars(Path(_folder.name) / "kb")
 
 
 def _setups(piece: str) -> Iterator[Asked | int]:
@@ -90,29 +104,62 @@ def _setups(piece: str) -> Iterator[Asked | int]:
 
 
 def work(piece: str) -> tuple[str, dict[str, Any]]:
-    """Judge the setups of a piece on both sides and compare."""
+    """Judge the setups of a piece, or make its list, on both sides and compare."""
+    if piece.split()[0] in LISTS:
+        return piece, _listed(piece).as_json()
     assert _both is not None
+    assert _mechanical is not None
+    assert _with_cars is not None
     tally = Tally()
     for asked in _setups(piece):
         tally.judged += 1
+        both = _with_cars if isinstance(asked, int) else _mechanical
         try:
             if isinstance(asked, int):
-                asked = draw(_both, asked)
-            sheet = _both.engine(asked).sheet
-            answer = _both.oracle(asked)
+                asked = draw(both, asked)
+            sheet = both.engine(asked).sheet
+            if both is _mechanical and sheet.verdict_of("brake") != "does not fit":
+                both = _both  # a brake that may be mounted: the whole car is looked at as well
+                sheet = both.engine(asked).sheet
+            answer = both.oracle(asked)
         except Exception as error:  # whatever falls over is a finding, and the sweep goes on
             _note(tally, f"error {type(error).__name__}: {error}"[:100], str(asked))
             tally.disagreeing += 1
             continue
-        for scope in SCOPES:
+        for scope in SCOPES if both.whole_car else SCOPES[:2]:
             tally.verdicts[f"{scope}: {sheet.verdict_of(scope)}"] += 1
         first = next((r.check for r in sheet.rows if r.state == "fails"), "(none)")
         tally.turned_down[first] += 1
-        found = differences(sheet, answer)
+        found = differences(sheet, answer, both.whole_car)
         tally.disagreeing += bool(found)
         for difference in found:
             _note(tally, difference.kind, f"{difference}\n      {asked}")
     return piece, tally.as_json()
+
+
+def _listed(piece: str) -> Tally:
+    """Compare a list: `fits PLATFORM AXLE`, `plates PLATFORM AXLE`, `takes PART`, `same PART`."""
+    global _lists
+    assert _both is not None
+    _lists = _lists or lists.BothLists(_both)
+    tally = Tally()
+    sort, *words = piece.split()
+    try:
+        if sort == "takes":
+            found = lists.part(_lists, words[0])
+        elif sort == "same":
+            found = lists.alike(_lists, words[0])
+        else:
+            found = lists.axle(_lists, words[0], words[1], sort == "plates")
+    except Exception as error:  # as above
+        _note(tally, f"error {type(error).__name__}: {error}"[:100], piece)
+        tally.disagreeing += 1
+        return tally
+    tally.judged, tally.verdicts = 1, Counter({f"{sort}: {k}": n for k, n in found.counts.items()})
+    tally.disagreeing = bool(found.told)
+    for kind, text in found.told:
+        _note(tally, kind, text)
+    return tally
 
 
 def _note(tally: Tally, kind: str, example: str) -> None:
@@ -130,6 +177,20 @@ def pieces(product: bool, drawn: int) -> list[str]:
         found += [f"row {p.id} {axle} {turn}" for p, axle in axles(kb) for turn in turns]
     found += [f"drawn {n}" for n in range(0, drawn, DRAWN_AT_ONCE)]
     return sorted(found, key=lambda piece: hashlib.sha256(piece.encode()).digest())
+
+
+def list_pieces() -> list[str]:
+    """The lists to make, those of the axles by size: a child that made them has them for parts."""
+    kb = load(SHIPPED)
+    of_axles = [
+        f"{sort} {platform.id} {axle}"
+        for sort in ("fits", "plates")
+        for platform, axle in axles(kb)
+        if platform.get(f"{axle}.knuckle") is not None
+    ]
+    same = [f"same {part.id}" for kind in lists.COMPARED for part in kb.of(kind)]
+    takes = [f"takes {part.id}" for kind in lists.TAKEN for part in kb.of(kind)]
+    return [*same, *of_axles, *takes]
 
 
 def fingerprint() -> str:
@@ -169,13 +230,22 @@ class Kept:
         self.done[piece] = Tally.from_json(raw)
 
 
-def run(todo: Sequence[str], kept: Kept, jobs: int, minutes: float | None) -> bool:
-    """Do the pieces; whether all of them were done before the time was up."""
+def run(
+    todo: Sequence[str],
+    kept: Kept,
+    jobs: int,
+    minutes: float | None,
+    lasts: int | None = A_CHILD_LASTS,
+) -> bool:
+    """Do the pieces; whether all of them were done before the time was up.
+
+    `lasts`: so many pieces a child does before another takes its place; None: all.
+    """
     end = None if minutes is None else time.monotonic() + minutes * 60
     waiting = iter(todo)
     show = Progress(len(todo))
     with ProcessPoolExecutor(
-        jobs, mp_context=get_context("spawn"), initializer=_open, max_tasks_per_child=A_CHILD_LASTS
+        jobs, mp_context=get_context("spawn"), initializer=_open, max_tasks_per_child=lasts
     ) as pool:
         running: set[Future[tuple[str, dict[str, Any]]]] = set()
 
@@ -251,6 +321,26 @@ def summary(done: Iterable[tuple[str, Tally]], pieces_all: int) -> tuple[str, bo
     return "\n".join(lines), not whole.kinds
 
 
+def list_summary(done: Iterable[tuple[str, Tally]], pieces_all: int) -> tuple[str, bool]:
+    """The table of lists, and whether both sides agree."""
+    whole, sorts = Tally(), Counter[str]()
+    for piece, tally in done:
+        whole.add(tally)
+        sorts[piece.split()[0]] += 1
+    lines = [f"{sum(sorts.values())} of {pieces_all} lists held together"]
+    for sort, count in sorts.items():
+        lines += ["", f"{sort}: {count} lists"]
+        lines += [
+            f"{n:9d}  {what.removeprefix(f'{sort}: ')}"
+            for what, n in whole.verdicts.items()
+            if what.startswith(f"{sort}: ")
+        ]
+    lines += ["", f"Disagreements: {whole.disagreeing} of {sum(sorts.values())} lists"]
+    for kind, times in whole.kinds.most_common():
+        lines += [f"{times:9d}  {kind}", f"      {whole.examples[kind]}"]
+    return "\n".join(lines), not whole.kinds
+
+
 def _table(tally: Tally) -> list[str]:
     lines = [f"{tally.judged:7d}  setups judged"]
     lines += [f"{n:7d}  {verdict}" for verdict, n in sorted(tally.verdicts.items())]
@@ -267,6 +357,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="children at work")
     parser.add_argument("--drawn", type=int, default=3000, help="setups drawn at random")
     parser.add_argument("--no-product", action="store_true", help="drawn setups only")
+    parser.add_argument("--lists", action="store_true", help="the lists instead of setups")
     parser.add_argument("--minutes", type=float, help="start nothing more after so many minutes")
     parser.add_argument(
         "--file",
@@ -281,13 +372,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if given.fresh:
         given.file.unlink(missing_ok=True)
     kept = Kept(given.file, fingerprint())
-    wanted = pieces(not given.no_product, given.drawn)
+    wanted = list_pieces() if given.lists else pieces(not given.no_product, given.drawn)
     todo = [piece for piece in wanted if piece not in kept.done]
     if len(todo) < len(wanted) and sys.stderr.isatty():
         print(f"{len(wanted) - len(todo)} pieces were done before", file=sys.stderr)
-    run(todo, kept, given.jobs, given.minutes)
+    run(todo, kept, given.jobs, given.minutes, None if given.lists else A_CHILD_LASTS)
     done = [(piece, kept.done[piece]) for piece in wanted if piece in kept.done]
-    text, agree = summary(done, len(wanted))
+    text, agree = (list_summary if given.lists else summary)(done, len(wanted))
     print(text)
     return 0 if agree else 1
 

@@ -10,13 +10,13 @@ and never narrower. How far the figures of the whole car may lie apart is in `ag
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from lugplane.answers.rows import Row
 from lugplane.answers.sheet import Sheet
 
-from .agree_car import CAR, above_nought, figures
+from .agree_car import CAR, figures
 from .boxes import Span
 from .oracle import CHECKS, Answer, verdict_of
 
@@ -25,14 +25,6 @@ EXACT = 1e-6
 WIDER_MM = 0.05
 WIDER_SHARE = 0.02  # of the lining: two percentage points
 WIDER_RATIO = 0.02  # of a figure without unit
-NARROWER: Mapping[str, tuple[float, str]] = {
-    "slip-reserve": (
-        0.002,
-        "share of the figure: of a lining that is not cut the engine leaves the outline's ± out "
-        "of r_eff. Reported only: the check has no band that fails.",
-    ),
-}
-"""Quantities of which the engine may be narrower all the same, by how much and why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,22 +227,27 @@ bounds lie within the other's; they have to meet all the same, and the states to
 
 
 # --- the comparison ----------------------------------------------------------------------------
-def differences(sheet: Sheet, answer: Answer) -> list[Difference]:
-    """All that the two sides differ in and that no entry of `ALLOWED` explains."""
+def differences(sheet: Sheet, answer: Answer, whole_car: bool = True) -> list[Difference]:
+    """All that the two sides differ in and that no entry of `ALLOWED` explains.
+
+    `whole_car` False: both were judged without what stands beside the stock car.
+    """
     pair = Pair(sheet, answer, {row.check: row for row in sheet.rows})
-    found = _verdicts(pair)
-    for check in CHECKS:
-        found += _check(pair, check)
-    found += _limits(pair)
+    scopes = ("brake", "wheel", "car") if whole_car else ("brake", "wheel")
+    found = _verdicts(pair, scopes)
+    for check, scope in CHECKS.items():
+        if scope in scopes or check == "slip-reserve":
+            found += _check(pair, check)
+    found += _limits(pair, scopes)
     if not _not_joined(pair, "stack"):
         found += _stack(pair)
         found += _bolts(pair)
     return found
 
 
-def _verdicts(pair: Pair) -> list[Difference]:
+def _verdicts(pair: Pair, scopes: Sequence[str]) -> list[Difference]:
     found: list[Difference] = []
-    for scope in ("brake", "wheel", "car"):
+    for scope in scopes:
         said = pair.sheet.verdict_of(scope)
         said = "does not apply" if said == "not asked" else said
         theirs = pair.answer.verdict[scope]
@@ -320,32 +317,12 @@ def _on_edge(pair: Pair, check: str) -> bool:
     is then the more careful one, always.
     """
     have = pair.answer.have.get(check)
-    if check == "first-lock":  # a word: the engine looks at each setup's own bounds
-        return pair.engine(check) == "cannot tell" and pair.oracle(check) in PASSES
-    if CHECKS[check] == "car" and _asks_for_more(pair, check):
-        return True
     return (
         check in {*WIDER, *CAR}
         and pair.engine(check) == "cannot tell"
         and have is not None
         and pair.rows[check].value is not None
         and _figures(pair.rows[check], have) is None
-    )
-
-
-def _asks_for_more(pair: Pair, check: str) -> bool:
-    """Whether the engine leaves a check of the car open for want of nothing but what need not be.
-
-    With a valve it asks how the car stands on its axles, on which the shares of the braking do not
-    hang; and for friction as measured, where the pad's letters leave a span (SAE J866).
-    """
-    row, spared = pair.rows[check], ["pad.friction_ratio"]
-    if check.startswith("heat-"):
-        spared += ["wheelbase", "cog_height", "front_share"]
-    return (
-        pair.engine(check) == "cannot tell"
-        and bool(row.missing)
-        and all(any(word in fact for word in spared) for fact in row.missing)
     )
 
 
@@ -369,7 +346,6 @@ def _figures(row: Row, have: Span) -> Difference | None:
     """What is wrong with the engine's bounds beside the oracle's; None: nothing."""
     if row.value is None:
         return None
-    have = above_nought(row.check, have)
     if row.check in CAR:
         sort = figures(row.check, (row.value.lo, row.value.hi), have)
         said = _span(row.value.lo, row.value.hi), _span(*have)
@@ -380,8 +356,7 @@ def _figures(row: Row, have: Span) -> Difference | None:
     if abs(low) <= EXACT and abs(high) <= EXACT:
         return None
     engine, oracle = _span(row.value.lo, row.value.hi), _span(*have)
-    within = NARROWER[row.check][0] * max(map(abs, have)) if row.check in NARROWER else EXACT
-    if min(low, high) < -within:
+    if min(low, high) < -EXACT:
         return Difference("narrower", row.check, engine, oracle)
     if row.check in UPPER_END_FREE:
         high = 0.0
@@ -399,10 +374,10 @@ def _leave(unit: str, have: Span) -> float:
 _WORST = ("fails", "cannot tell", "work", "care", "holds")
 
 
-def _limits(pair: Pair) -> list[Difference]:
+def _limits(pair: Pair, scopes: Sequence[str]) -> list[Difference]:
     """The check that limits a scope is one of the oracle's worst; failing sets are the same."""
     found: list[Difference] = []
-    for scope in pair.sheet.scopes:
+    for scope in (s for s in pair.sheet.scopes if s.name in scopes):
         of_scope = [c for c, s in CHECKS.items() if s == scope.name]
         told = _settled if scope.name == "car" else Pair.oracle
         states = {told(pair, c) for c in of_scope}

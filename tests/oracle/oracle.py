@@ -52,8 +52,12 @@ def judge(
     adapter: bool = False,
     wheel_spacer_mm: float = 0.0,
     overrides: Mapping[str, Any] = NONE_SET,
+    whole_car: bool = True,
 ) -> Answer:
     """Judge one axle's setup.
+
+    `whole_car` False leaves out what stands beside the stock car, which takes most of the time:
+    those checks then say *cannot tell*.
 
     `overrides`: ``spacing_mm``, ``lift_mm``, ``tilt_mm`` (bench), or a fact of a chosen part as
     ``disc.height_mm``, ``knuckle.ear.thickness_mm`` and so on. Raises KeyError for unknown ids.
@@ -87,7 +91,7 @@ def judge(
     case.hub()
     case.sides()
     case.wheels()
-    case.car()
+    case.car(whole_car)
     missing = CHECKS.keys() - case.states.keys()
     if missing:
         raise AssertionError(f"checks without a state: {sorted(missing)}")

@@ -68,8 +68,12 @@ def stock_brake(
 class Case(Wheeled):
     """What needs the whole car: the slip reserve, and the brakes beside those of stock."""
 
-    def car(self) -> None:
-        self.beside_stock()
+    def car(self, whole: bool = True) -> None:
+        if whole:
+            self.beside_stock()
+        else:
+            for check in (*JUDGED, "first-lock"):
+                self.word(check, "cannot tell")
         if self.states["adapter"] == "work":
             self.word("slip-reserve", "n/a")  # as all of the plate's bolts
         else:
