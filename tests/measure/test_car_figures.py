@@ -44,8 +44,8 @@ def test_figures_of_the_front_brake_by_hand(shop: Workshop) -> None:
     assert front.torque_per_bar_nm.span == pytest.approx((25.4077, 25.4077), abs=1e-3)
     assert front.rolling_radius_mm.nominal == pytest.approx(306.7385, abs=1e-3)
     assert front.unsprung_kg.span == pytest.approx((13.0, 13.0))  # 4 + 8 + 2 · 0.5
-    # π/6 (164² - 112²) · 9 mm of lining to wear, two pads
-    assert front.lining_mm3.span == pytest.approx((135264.4, 135264.4), rel=1e-5)
+    # π/6 (164² - 112²) · 9 mm of lining to wear
+    assert front.lining_mm3.span == pytest.approx((67632.2, 67632.2), rel=1e-5)
     # 6 kg (330² + 200²) / 8
     assert front.ring_inertia_kgm2.nominal == pytest.approx(0.111675)
     assert front.cooling_wk.span == (30.0, 30.0)

@@ -116,10 +116,6 @@ def _no_bolt(pair: Pair, check: str) -> bool:
     return pair.both("bolt", "fails", "cannot tell")
 
 
-def _rear_first_as_stock(pair: Pair, check: str) -> bool:
-    return {pair.engine(check), pair.oracle(check)} == {"holds", "care"}
-
-
 def _one_more_good_band(pair: Pair, check: str) -> bool:
     """Both pass, both bounds are given, and the engine's contain the oracle's by little."""
     value, have = pair.rows[check].value, pair.answer.have.get(check)
@@ -174,13 +170,6 @@ ALLOWED = (
         "Both say that no bolt serves, or that none can be chosen. The rows of a chosen bolt have "
         "no bolt to speak of; the engine leaves them out, the oracle says cannot tell. The car's "
         "own torque can be told all the same.",
-    ),
-    Allowed(
-        "rear first as stock",
-        frozenset({"first-lock"}),
-        _rear_first_as_stock,
-        "Which axle locks first is in doubt for new parts or stock ones. The oracle looks at both "
-        "at every point of the box, the engine at each setup's own bounds; either way it passes.",
     ),
     Allowed(
         "one more good band",

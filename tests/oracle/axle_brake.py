@@ -87,7 +87,7 @@ def pairs(new: Brake, stock: Brake) -> Array | None:
     a, b = new.radii, stock.radii
     if a is None or b is None:
         return None
-    if same_parts(new, stock):
+    if same_place(new, stock):
         lengths = stock.lengths
         return np.array([[r, r] for r in lengths or ()])
     match = np.ones((len(a), len(b)), dtype=bool)
@@ -108,6 +108,13 @@ def same_parts(new: Brake, stock: Brake) -> bool:
     """Whether the very same parts sit in the same place."""
     kinds = ("caliper", "carrier", "disc", "pad", "knuckle")
     return all(getattr(new.case, k) is getattr(stock.case, k) for k in kinds)
+
+
+def same_place(new: Brake, stock: Brake) -> bool:
+    """Whether a lining of one shape sits in the same place; only its compound may be another."""
+    kinds = ("caliper", "carrier", "disc", "knuckle")
+    same = all(getattr(new.case, k) is getattr(stock.case, k) for k in kinds)
+    return same and one_shape(new.case.pad, stock.case.pad)
 
 
 def one_shape(a: Part, b: Part) -> bool:

@@ -147,8 +147,10 @@ class WholeCar:
         kind = self.platform.get("valve")
         if kind in ("none", "electronic"):
             return [(0.0, 0.0), (1.0, 1.0)]
-        # A fixed valve minds no load: it is told by what it does in the car ready to drive.
-        knee = self.platform.num(f"valve_knee_{'kerb' if kind == 'fixed' else state}_bar")
+        knee = self.platform.num(f"valve_knee_{state}_bar")
+        if kind == "fixed":  # it minds no load: one knee, whichever it is stated for
+            stated = [self.platform.num(f"valve_knee_{s}_bar") for s in ("kerb", "gross")]
+            knee = next((k for k in stated if k is not None), None)
         slope = self.platform.num("valve_slope")
         if kind not in ("fixed", "load-sensing") or knee is None or slope is None:
             return None
@@ -461,7 +463,7 @@ class WholeCar:
             return 0.0, 0.0
         forms: list[Aff] = []
         for case in (self.new.case, self.stock.case):
-            for path in ("ring_mass_kg", "diameter_mm", "band_inner_outboard_mm"):
+            for path in ("ring_mass_kg", "diameter_mm", "band_inner_inboard_mm"):
                 form = case.disc.num(path)
                 if form is None:
                     return None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from .bands import constant
@@ -50,7 +51,40 @@ class Bolted(Placed):
         least = self.class_word()
         if joint is not None:
             self.choose_bolt(joint, least)
+            if self.maybe_outside():
+                self.chosen_either_way(joint, least)
         self.torque_word()
+
+    def maybe_outside(self) -> bool:
+        """Whether, for want of a fact, the bolt is taken to stand inside D/2 and may not."""
+        if self.asked_mount == "radial" or self.bolt_d is None:
+            return False
+        radii = [self.knuckle.num(f"ear.hole_{i}_radius_mm") for i in (1, 2)]
+        stated = [span(r)[0] for r in radii if r is not None]
+        if self.diameter is None:
+            return True
+        reach = span(self.diameter)[1] / 2 + self.bolt_d / 2
+        return len(stated) < 2 and all(r >= reach for r in stated)
+
+    def chosen_either_way(self, joint: Joint, least: str | None) -> None:
+        """Nothing is told of the bolt unless it is the same with the disc before its tip or not."""
+        group = ("bolt", "engagement", "shank", "bottoming", "tip")
+        states, have = dict(self.states), dict(self.have)
+        kept, named = list(self.bolts), self.answer.bolt
+        self.bolts, self.answer.bolt = [], None
+        for check in group:
+            self.word(check, "cannot tell")
+        self.choose_bolt(replace(joint, tip_counts=False), least)
+        same = (states["bolt"], named) == (self.states["bolt"], self.answer.bolt)
+        self.states.update({check: states[check] for check in group})
+        for check in group:
+            self.have.pop(check, None)
+        self.have.update(have)
+        self.bolts, self.answer.bolt = kept, named
+        if not same:
+            self.bolts, self.answer.bolt = [], None
+            for check in group:
+                self.word(check, "cannot tell")
 
     def make_joint(self) -> Joint | None:
         if self.thread is None or self.threaded is None or self.plain is None:

@@ -123,6 +123,8 @@ class Lining:
 def _sector(inner: float, outer: float, half: float) -> Lining:
     angles = np.linspace(-half, half, ARC_STEPS + 1)
     arc = np.column_stack([np.sin(angles), np.cos(angles)])
+    # Chords that hold the area of the arc: a hair further out than the arc's own points.
+    arc /= np.sqrt(np.sinc(2 * half / ARC_STEPS / pi))
     points = np.vstack([inner * arc, outer * arc[::-1]]) - np.array([0.0, outer])
     return Lining(points, (inner, outer, half), outer - inner)
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from oracle.agree import ALLOWED, NARROWER, PASSES, WIDER, Pair, differences
-from oracle.agree_car import CAR
+from oracle.agree import ALLOWED, PASSES, WIDER, Pair, differences
+from oracle.agree_car import CAR, OF_WIDTH
 from oracle.both_sides import Asked, BothSides
 from oracle.candidates import stock
 from oracle.oracle import CHECKS, Answer
@@ -83,7 +83,6 @@ def test_a_narrower_bound_is_told_and_a_little_wider_one_is_not(
 ) -> None:
     sheet, answer = fitted
     assert check in WIDER
-    assert check not in NARROWER
     # 0.03 mm in from the engine's own bound is inside the oracle's, which it exceeds by less.
     assert ("narrower", check) in sorts(with_value(sheet, check, 0.03, -0.03), answer)
     assert ("wider", check) in sorts(with_value(sheet, check, -0.06, 0.0), answer)
@@ -100,9 +99,12 @@ def test_figures_of_the_car_may_lie_apart_by_little(
     spaced: tuple[Sheet, Answer], check: str
 ) -> None:
     sheet, answer = spaced
-    leave = CAR[check]
-    narrow, wide = leave.narrower * 2.5, leave.wider * 1.5
-    assert ("narrower", check) in sorts(with_value(sheet, check, narrow, -narrow), answer)
+    leave, (low, high) = CAR[check], answer.have[check]
+    value = next(row.value for row in sheet.rows if row.check == check)
+    assert value is not None
+    narrow, wide = leave.narrower * 2.5, max(leave.wider, OF_WIDTH * (high - low)) * 1.5
+    inside = low + narrow - value.lo, high - narrow - value.hi
+    assert ("narrower", check) in sorts(with_value(sheet, check, *inside), answer)
     assert ("wider", check) in sorts(with_value(sheet, check, -wide, wide), answer)
     assert check not in {about for _, about in sorts(sheet, answer)}
 

@@ -18,10 +18,7 @@ BLOCK, BLOCKS, CAR_BLOCKS = 30, 10, 5
 
 
 def agree(both: BothSides, numbers: range) -> None:
-    """All drawn setups of some numbers; edges (the engine the more careful) are kept rare.
-
-    Of the whole car they are less so: the engine bounds what hangs together apart (`agree_car`).
-    """
+    """All drawn setups of some numbers; edges (the engine the more careful) are kept rare."""
     found: list[str] = []
     edges: dict[bool, set[int]] = {True: set(), False: set()}
 
@@ -37,7 +34,7 @@ def agree(both: BothSides, numbers: range) -> None:
             note(number, difference, f"{number}: {difference}\n    {asked}")
     assert not found, "\n".join(found)
     assert len(edges[False]) <= 1, edges
-    assert len(edges[True]) <= len(numbers) / 3, edges
+    assert len(edges[True]) <= 2, edges
 
 
 @pytest.mark.parametrize("block", range(BLOCKS))

@@ -53,9 +53,8 @@ def test_sample_agrees(both: BothSides, platform: str) -> None:
     found = told(both, sampled(both.kb, platform))
     assert all(difference.sort == "edge" for difference, _ in found), written(found)
     # A hair's breadth at a limit, the engine the more careful: one setup of a platform at most.
-    # Of the whole car more of them, for the engine bounds apart what hangs together.
     assert len({one for difference, one in found if not of_car(difference)}) <= 1, written(found)
-    assert len({one for difference, one in found if of_car(difference)}) <= EACH, written(found)
+    assert len({one for difference, one in found if of_car(difference)}) <= 2, written(found)
 
 
 @pytest.mark.parametrize("platform", PLATFORMS)

@@ -10,6 +10,7 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from oracle.both_sides import BothSides
 from oracle.read_kb import ROOT
 
 
@@ -70,6 +71,37 @@ def test_the_product_is_whole_and_mixed(sweep: ModuleType) -> None:
     assert len(rows) == len(sweep.axles(kb)) * len(sweep.seats(kb))
     platforms = [piece.split()[1] for piece in rows]
     assert platforms != sorted(platforms)
+
+
+def test_every_axle_and_part_has_its_lists(sweep: ModuleType, both: BothSides) -> None:
+    kb = both.kb
+    every = sweep.list_pieces(kb)
+    assert len(set(every)) == len(every)
+    sorts = Counter(piece.split()[0] for piece in every)
+    parts = sum(len(kb.of(kind)) for kind in ("caliper", "carrier", "disc", "pad", "wheel"))
+    assert sorts["fits"] == sorts["plates"] == len(sweep.axles(kb)) == 28
+    assert sorts["takes"] > parts, "families besides"
+    assert {"takes tovan-q4", "takes tovan-q4/44"} <= set(every)
+    assert sorts["same"] == parts + len(kb.of("knuckle")) + len(kb.of("hose"))
+
+
+def test_summary_of_lists_adds_up_and_tells_disagreements(sweep: ModuleType) -> None:
+    rows = sweep.Tally(judged=1, verdicts=Counter({"fits: rows": 20}))
+    told = sweep.Tally(
+        judged=1,
+        verdicts=Counter({"takes: axles": 5}),
+        kinds=Counter({"lost": 2}),
+        examples={"lost": "so"},
+        disagreeing=1,
+    )
+    text, agree = sweep.list_summary([("fits a front", rows), ("fits a rear", rows)], 4)
+    assert agree
+    assert "2 of 4 lists held together" in text
+    assert "40  rows" in text
+    text, agree = sweep.list_summary([("fits a front", rows), ("takes b", told)], 4)
+    assert not agree
+    assert "Disagreements: 1 of 2 lists" in text
+    assert "2  lost\n      so" in text
 
 
 def test_arguments_that_make_no_sense_are_refused(sweep: ModuleType) -> None:

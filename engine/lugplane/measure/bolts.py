@@ -7,7 +7,7 @@ a one lets the shank or the bottom of a blind hole stop the bolt before it clamp
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from lugplane.measure.bench import (
@@ -28,7 +28,7 @@ from lugplane.measure.stripping import LEAST_CHART_FACTOR, needed_engagement
 from lugplane.measure.threads import stress_area_mm2
 from lugplane.measure.tied import highest, lowest
 from lugplane.measure.tolerances import ThreadSizes, basic_sizes, least_material_sizes
-from lugplane.quantity.form import Extent, Form, extent, least, within
+from lugplane.quantity.form import Extent, Form, Missing, extent, least, within
 from lugplane.quantity.judge import CANNOT_TELL
 from lugplane.quantity.text import number
 
@@ -67,6 +67,7 @@ class Joint:
     tip_room: Form | None
     tip_by_stack: float
     tip_least: float
+    tip_unknown: tuple[str, ...]
 
 
 def joint(b: Bench) -> Joint:
@@ -79,7 +80,7 @@ def joint(b: Bench) -> Joint:
     else:
         depth, blind = p.q(member.depth_mm), True
     clamped = p.q(passed.thickness_mm) + p.q(s.knuckle.bolt.head_washer_mm)
-    room, by_stack = _tip_room(b, clamped)
+    room, by_stack, unknown = _tip_room(b, clamped)
     return Joint(
         clamped,
         size.pitch_mm,
@@ -89,29 +90,36 @@ def joint(b: Bench) -> Joint:
         room,
         by_stack,
         b.limits["tip"].edges()[0],
+        unknown,
     )
 
 
-def _tip_room(b: Bench, clamped: Form) -> tuple[Form | None, float]:
+def _tip_room(b: Bench, clamped: Form) -> tuple[Form | None, float, tuple[str, ...]]:
     """Disc face less the seat of the head: the tip's gap is this less the length.
 
     Only where the bolt points outboard and its hole lies inside the disc's edge; the second value
-    is how the gap grows with the stack.
+    is how the gap grows with the stack. The third: the facts for want of which the hole is not
+    known to lie inside, though it may.
     """
     p = b.place
     if p.mount != "axial":
-        return None, 0.0
+        return None, 0.0, ()
     outboard_bolt = (p.sigma == 1) == (joint_state(b) == "lug")
     if not outboard_bolt:
-        return None, 0.0
-    ear = b.setup.knuckle.ear
-    nearest = min(p.q(ear.hole_1_radius_mm).lo, p.q(ear.hole_2_radius_mm).lo)
-    if nearest - thread(b).nominal_mm / 2 >= p.disc_radius.hi:
-        return None, 0.0
+        return None, 0.0, ()
+    ear, diameter = b.setup.knuckle.ear, b.setup.disc.diameter_mm
+    facts = (diameter, ear.hole_1_radius_mm, ear.hole_2_radius_mm)
+    p.note(*(fact.path for fact in facts))
+    unknown = tuple(fact.path for fact in facts if not fact.known)
+    if diameter.known:
+        outside = p.disc_radius.hi + thread(b).nominal_mm / 2
+        nearest = min((p.q(hole).lo for hole in facts[1:] if hole.known), default=outside)
+        if nearest < outside:
+            unknown = ()
+        elif not unknown:
+            return None, 0.0, ()
     face = p.middle - p.ring / 2
-    if p.sigma == 1:
-        return face - p.ear_face + clamped, 0.0
-    return face - p.ear_face + clamped, 1.0
+    return face - p.ear_face + clamped, 0.0 if p.sigma == 1 else 1.0, unknown
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,28 +346,66 @@ def standard_bolts(b: Bench, class_name: str) -> list[ChosenBolt]:
     return [bolt for *_, bolt in sorted(found, key=lambda row: row[:3])]
 
 
-def _original_unfit(b: Bench, needed: str) -> str:
+def _original_unfit(j: Joint, b: Bench, needed: str, cases: Sequence[Case]) -> str:
+    """What rules the car's own bolt out before its length is looked at; empty: nothing.
+
+    Raises `Missing` where a fact that is not known may rule it out and nothing known does.
+    """
     p, bolt = b.place, b.setup.knuckle.bolt
-    if read_thread(p.word(bolt.thread)) != thread(b):
+    p.note(bolt.thread.path, bolt.single_use.path)
+    if bolt.thread.known and read_thread(bolt.thread.word) != thread(b):
         return f"its thread {bolt.thread.word} is not the joint's {thread(b)}"
     if CLASSES.index(p.word(bolt.class_)) < CLASSES.index(needed):
         return f"its class {bolt.class_.word} is below {needed}"
-    if p.word(bolt.single_use) == "true":
+    if bolt.single_use.known and bolt.single_use.text == "true":
         return "it is to be renewed each time"
-    return ""
+    unknown = [fact.path for fact in (bolt.thread, bolt.single_use) if not fact.known]
+    if not unknown:
+        return ""
+    own = ChosenBolt(
+        "", str(thread(b)), p.q(bolt.length_mm).nominal, bolt.class_.word, None, Form()
+    )
+    served = [_serves(j, b, own, case) for case in cases]
+    stack = b.findings["stack"].choice
+    part = stack is not None and stack.state == "settle"
+    whole = all(
+        low <= case.lo + _GRAIN and high >= case.hi - _GRAIN
+        for (low, high), case in zip(served, cases, strict=True)
+    )
+    if any(low <= high + _GRAIN for low, high in served) and (part or whole):
+        raise Missing(*unknown)
+    lo, hi = min(c.lo for c in cases), max(c.hi for c in cases)
+    return _worst_miss(j, b, own, lo, hi) or "no one stack would suit it"
 
 
 @choice
 def bolt(b: Bench) -> Choice:
-    """Choose the bolt for every stack within the stack's doubt (TRADE §3, lengths)."""
+    """Choose the bolt for every stack within the stack's doubt (TRADE §3, lengths).
+
+    Where it is not known whether the bolt stands inside the disc's edge, it must be the same bolt
+    with the disc before its tip and without.
+    """
     j = joint(b)
+    chosen = _chosen(j, b)
+    if j.tip_unknown:
+        free = _chosen(replace(j, tip_room=None), b)
+        if (free.state, _bolts_of(free)) != (chosen.state, _bolts_of(chosen)):
+            raise Missing(*j.tip_unknown)
+    return chosen
+
+
+def _bolts_of(choice: Choice) -> tuple[BoltOption, ...]:
+    return choice.detail.options if isinstance(choice.detail, Bolts) else ()
+
+
+def _chosen(j: Joint, b: Bench) -> Choice:
     stacks = [b.stack.k for _ in b.in_each_regime()]
     cases = [case_of(b) for _ in b.in_each_regime()]
     b.detail("class")
     found = b.findings["class"].choice
     needed = found.said if found else "10.9"
     lo, hi = min(c.lo for c in cases), max(c.hi for c in cases)
-    unfit = _original_unfit(b, needed)
+    unfit = _original_unfit(j, b, needed, cases)
     candidates: list[ChosenBolt] = []
     if not unfit:
         candidates.append(original_bolt(b))
@@ -418,8 +464,12 @@ def _why_not_original(j: Joint, b: Bench, unfit: str, lo: float, hi: float) -> s
     """All that stands against the car's own bolt, in words; empty: nothing does."""
     bolt = b.setup.knuckle.bolt
     said = [unfit] if unfit else []
-    if read_thread(b.place.word(bolt.thread)) == thread(b):
-        said.append(_worst_miss(j, b, original_bolt(b), lo, hi))
+    if bolt.thread.known and read_thread(bolt.thread.word) == thread(b):
+        try:
+            said.append(_worst_miss(j, b, original_bolt(b), lo, hi))
+        except Missing:
+            if not unfit:
+                raise
     return "; ".join(s for s in said if s)
 
 

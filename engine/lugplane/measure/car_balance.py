@@ -18,7 +18,6 @@ from lugplane.measure.balance import (
     Brakes,
     force_lines,
     front_locks_z,
-    front_share_at,
     rear_locks_z,
 )
 from lugplane.measure.bench import (
@@ -36,10 +35,11 @@ from lugplane.measure.car_share import (
     share,
     share_change,
     share_ratio,
+    torque_ratio,
 )
 from lugplane.measure.loads import Loading
 from lugplane.measure.valve import Valve
-from lugplane.measure.whole_car import CarBrake, Figure, LoadState, brakes_of, use, word
+from lugplane.measure.whole_car import CarBrake, Figure, LoadState, Pair, brakes_of, use, word
 from lugplane.quantity.form import Effect, Extent, Missing
 
 ELECTRONIC = "electronic"
@@ -166,7 +166,7 @@ def _states(car: CarBrake, load: LoadState, valve: tuple[Figure, Figure] | None)
         "mass": (f"platform.{load.name}_kg", load.mass_kg),
     }
     if valve is not None:
-        inputs["knee"] = (f"platform.valve_knee_{load.name}_bar", valve[0])
+        inputs["knee"] = (valve[0].facts[0], valve[0])
         inputs["slope"] = ("platform.valve_slope", valve[1])
     rising = {"x", "mass", "base"}
     least = {n: f.lo if n in rising else f.hi for n, (_, f) in inputs.items()}
@@ -308,7 +308,8 @@ def grip_use(
 def first_lock(b: Bench, *, friction_tyre: float) -> Choice:
     """Which axle locks first on the tyre's greatest friction, beside stock.
 
-    The front does where `φ - s - z h/L` at z = μ is above zero (see `balance_bounds`).
+    The front does where `φ - s - z h/L` at z = μ is above zero (see `balance_bounds`). It is as
+    stock where the rear surely locked first already, or no point of the box is worse than stock.
     """
     pair = brakes_of(b)
     _not_electronic(b, pair.new)
@@ -317,36 +318,34 @@ def first_lock(b: Bench, *, friction_tyre: float) -> Choice:
     said = f"ready to drive {now['kerb']}, fully laden {now['gross']}, on friction {friction_tyre}"
     if all(axle == "front" for axle in now.values()):
         return Choice("front", said)
-    if pair.new.front.parts == pair.stock.front.parts and (
-        pair.new.rear.parts == pair.stock.rear.parts
-    ):
+    if not pair.changed or _never_lower(b, pair):
         return Choice("as-stock", f"{said}, as stock")
-    later = [n for n in now if now[n] == "rear" and before[n] == "front"]
-    if later:
+    open_ = [n for n in now if now[n] != "front" and before[n] != "rear"]
+    if any(now[n] == "rear" and before[n] == "front" for n in open_):
         return Choice("rear", f"{said}; stock: the front")
-    doubt = [n for n in now if now[n] == EITHER and before[n] != "rear"]
-    if doubt:
-        return Choice("either", said)
+    if open_:
+        words = ", ".join(f"{_LOADED[n]} {before[n]}" for n in open_)
+        return Choice("either", f"{said}; stock: {words}")
     return Choice("as-stock", f"{said}, as stock")
 
 
+def _never_lower(b: Bench, pair: Pair) -> bool:
+    """Whether the front share is nowhere below stock's, at whatever z.
+
+    With a valve it rises with `x = f/r` and falls with `r`; without one `x` alone decides.
+    """
+    if share_change(pair).lo < -_GRAIN:
+        return False
+    if valve_of(b, pair.new, pair.new.gross) is None:
+        return True
+    return torque_ratio(pair.new.rear, pair.stock.rear).hi <= 1.0 + _GRAIN
+
+
 EITHER = "cannot tell which"
+_LOADED = {"kerb": "ready to drive", "gross": "fully laden"}
+_GRAIN = 1e-12
 
 
 def _first(s: States, friction: float) -> str:
     margin = front_first_margin(s, friction, friction)
     return "front" if margin.lo > 0 else "rear" if margin.hi < 0 else EITHER
-
-
-def share_at(b: Bench, car: CarBrake, load: LoadState, z: float) -> tuple[float, float] | None:
-    """Bounds of `φ` at z g where a rear valve's knee may be passed; None where it is not.
-
-    Raises `Missing` or `Undecided`.
-    """
-    if valve_of(b, car, load) is None:
-        return None
-    s = states(b, car, load)
-    least, most = (front_share_at(c.brakes, c.loading, z) for c in (s.least, s.most))
-    bare = share(car)
-    # Below the knee the share is that of bare lines, whose doubt two cars may have in common.
-    return (least, most) if most > bare.hi + 1e-12 else None

@@ -13,24 +13,26 @@ points and that bound hold it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import product
-from math import exp, expm1, log, sqrt
+from math import ceil, exp, expm1, inf, log, sqrt
 
 from lugplane.measure.bench import Bench, Reckoned, measure
-from lugplane.measure.car_balance import figures, in_points, share_at
-from lugplane.measure.car_share import Advice, ready, share, work_ratio
+from lugplane.measure.car_balance import figures, in_points
+from lugplane.measure.car_share import Advice, ready, share
+from lugplane.measure.car_work import bare_work, work_at
 from lugplane.measure.corners import Span
 from lugplane.measure.fade import TYPE_ONE
 from lugplane.measure.heat import GREY_IRON_SPECIFIC_HEAT_J_KGK, BrakedMass, descent_power_w
 from lugplane.measure.loads import STANDARD_GRAVITY
 from lugplane.measure.stopping import KMH_PER_MS
-from lugplane.measure.whole_car import AxleBrake, CarBrake, Pair, brakes_of, use, word
+from lugplane.measure.whole_car import AxleBrake, CarBrake, Figure, Pair, brakes_of, use, word
 from lugplane.quantity.form import Effect, Extent, Missing
 
 _STEEPEST = 0.42
-_PIECES = 6
+_SLACK = 0.001
+_MOST_PIECES = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,34 +55,14 @@ def snubs(count: int) -> Callable[[float], float]:
     return shape
 
 
-def work_bounds(b: Bench, pair: Pair, axle: str, z: float) -> Extent:
-    """How much of the braking an axle does beside stock, a rear valve past its knee included."""
-    ready(b, pair.new)
-    ready(b, pair.stock)
-    bare = work_ratio(pair, axle)
-    if pair.new.front.parts == pair.stock.front.parts and (
-        pair.new.rear.parts == pair.stock.rear.parts
-    ):
-        return bare
-    if ("shares", z) not in pair.kept:
-        pair.kept["shares", z] = [share_at(b, car, car.gross, z) for car in (pair.new, pair.stock)]
-    found = pair.kept["shares", z]
-    if found == [None, None]:
-        return bare
-    (new, stock) = (
-        f or (share(c).lo, share(c).hi) for f, c in zip(found, (pair.new, pair.stock), strict=True)
-    )
-    if axle == "rear":
-        new, stock = (1 - new[1], 1 - new[0]), (1 - stock[1], 1 - stock[0])
-    low, high = new[0] / stock[1], new[1] / stock[0]
-    return Extent(low, high, min(max(bare.nominal, low), high), bare.effects)
-
-
 def ring_excess_ratio(new: AxleBrake, stock: AxleBrake, spell: Spell) -> Extent:
     """Excess of the new ring over that of the stock one for the same energy."""
     if new.ids["disc"] == stock.ids["disc"]:
         return Extent(1.0, 1.0, 1.0)
     m1, m0 = new.ring_mass_kg, stock.ring_mass_kg
+    masses = tuple(product((m1.lo, m1.hi), (m0.lo, m0.hi)))
+    if m1.one_with(m0):
+        masses = ((m1.lo, m1.lo), (m1.hi, m1.hi))
     r, h = new.cooling_ratio, stock.cooling_wk
     c = GREY_IRON_SPECIFIC_HEAT_J_KGK
     kappa = (h.lo * spell.seconds / c[1], h.hi * spell.seconds / c[0])
@@ -90,18 +72,19 @@ def ring_excess_ratio(new: AxleBrake, stock: AxleBrake, spell: Spell) -> Extent:
         return over / (spell.shape(k / theirs) / theirs)
 
     def ends(k: float) -> Span:
-        return at(k, m1.hi, r.hi, m0.lo), at(k, m1.lo, r.lo, m0.hi)
+        return (
+            min(at(k, mine, r.hi, theirs) for mine, theirs in masses),
+            max(at(k, mine, r.lo, theirs) for mine, theirs in masses),
+        )
 
     if not spell.unimodal or kappa[0] <= 0.0:
         points, slack = list(kappa), 0.0
     else:
         wide = log(kappa[1] / kappa[0])
-        points = [kappa[0] * exp(wide * n / _PIECES) for n in range(_PIECES + 1)]
-        apart = max(
-            abs(log(q / mine * theirs))
-            for q, mine, theirs in product((r.lo, r.hi), (m1.lo, m1.hi), (m0.lo, m0.hi))
-        )
-        slack = _STEEPEST * apart * wide / _PIECES / 2
+        apart = max(abs(log(q / mine * theirs)) for q in (r.lo, r.hi) for mine, theirs in masses)
+        pieces = min(max(ceil(_STEEPEST * apart * wide / 2 / _SLACK), 1), _MOST_PIECES)
+        points = [kappa[0] * exp(wide * n / pieces) for n in range(pieces + 1)]
+        slack = _STEEPEST * apart * wide / pieces / 2
     found = [ends(k) for k in points]
     low, high = min(f[0] for f in found) * exp(-slack), max(f[1] for f in found) * exp(slack)
     nominal = at(h.nominal * spell.seconds / (sum(c) / 2), m1.nominal, r.nominal, m0.nominal)
@@ -118,22 +101,22 @@ def hotter(b: Bench, pair: Pair, z: float, spell: Spell | None) -> Extent:
 
     `spell` None: heat at once, of which the ring's mass alone decides.
     """
-    found: list[Extent] = []
-    for new, stock in zip(pair.new.axles, pair.stock.axles, strict=True):
+    axles = list(zip(pair.new.axles, pair.stock.axles, strict=True))
+    for new, stock in axles:
         if new.ids["disc"] != stock.ids["disc"]:
             use(b, new.ring_mass_kg, stock.ring_mass_kg)
             if spell is not None:
                 use(b, new.cooling_ratio, stock.cooling_wk)
-        work = work_bounds(b, pair, new.axle, z)
-        ring = ring_excess_ratio(new, stock, spell or Spell(0.0, lambda y: 1.0, False))
-        found.append(_times(work, ring))
+    work = work_at(b, pair, z)
+    rings = [
+        ring_excess_ratio(new, stock, spell or Spell(0.0, lambda y: 1.0, False))
+        for new, stock in axles
+    ]
+    found = [_times(does, ring) for does, ring in zip(work.axles, rings, strict=True)]
+    low, high = work.hardest(*((r.lo, r.hi) for r in rings))
+    nominal = max(e.nominal for e in found)
     worst = max(found, key=lambda e: e.hi)
-    return Extent(
-        max(e.lo for e in found) - 1,
-        max(e.hi for e in found) - 1,
-        max(e.nominal for e in found) - 1,
-        worst.effects,
-    )
+    return Extent(low - 1, high - 1, min(max(nominal, low), high) - 1, worst.effects)
 
 
 def _times(one: Extent, two: Extent) -> Extent:
@@ -243,11 +226,17 @@ def heat_descent(
 
 @measure
 def unsprung(b: Bench) -> Reckoned:
-    """Mass that a wheel's brake gains, kg: the axle that gains more; parts that stay cancel."""
+    """Mass that a wheel's brake gains, kg, below nought if it is lighter; parts that stay cancel.
+
+    Of two changed axles the one that gains more.
+    """
     pair = brakes_of(b)
     found = []
     for new, stock in zip(pair.new.axles, pair.stock.axles, strict=True):
         kinds = [k for k in new.ids if new.ids[k] != stock.ids.get(k) and k != "knuckle"]
+        kinds = [k for k in kinds if not _one_mass(new, stock, k)]
+        if new.parts == stock.parts:
+            continue
         gone = [stock.masses[k] for k in kinds if k in stock.masses]
         come = [new.masses[k] for k in kinds if k in new.masses]
         use(b, *come, *gone)
@@ -258,28 +247,39 @@ def unsprung(b: Bench) -> Reckoned:
                 sum(f.nominal for f in come) - sum(f.nominal for f in gone),
             )
         )
-    return figures("kg", _greater(*found))
+    return figures("kg", _greater(found))
 
 
-def _greater(one: Extent, two: Extent) -> Extent:
-    return Extent(max(one.lo, two.lo), max(one.hi, two.hi), max(one.nominal, two.nominal))
+def _one_mass(new: AxleBrake, stock: AxleBrake, kind: str) -> bool:
+    """Whether two members of a family inherit one mass, which then cancels."""
+    one, two = new.masses.get(kind), stock.masses.get(kind)
+    return one is not None and two is not None and one.one_with(two)
+
+
+def _greater(found: Sequence[Extent]) -> Extent:
+    """The greatest of the axles that change, below nought too; nought where none does."""
+    if not found:
+        return Extent(0.0, 0.0, 0.0)
+    return Extent(max(e.lo for e in found), max(e.hi for e in found), max(e.nominal for e in found))
 
 
 @measure
 def ring_inertia(b: Bench) -> Reckoned:
-    """How much more a disc's ring resists being turned than stock, as a share: the worse axle."""
+    """How much more a disc's ring resists being turned than stock, as a share; below nought less.
+
+    Of two changed axles the worse.
+    """
     pair = brakes_of(b)
     found = []
     for new, stock in zip(pair.new.axles, pair.stock.axles, strict=True):
         if new.ids["disc"] == stock.ids["disc"]:
-            found.append(Extent(0.0, 0.0, 0.0))
             continue
         one, two = new.ring_inertia_kgm2, stock.ring_inertia_kgm2
         use(b, one, two)
         found.append(
             Extent(one.lo / two.hi - 1, one.hi / two.lo - 1, one.nominal / two.nominal - 1)
         )
-    return figures("share", _greater(*found))
+    return figures("share", _greater(found))
 
 
 @measure
@@ -291,16 +291,34 @@ def pad_life(b: Bench) -> Reckoned:
     pair = brakes_of(b)
     ready(b, pair.new)
     ready(b, pair.stock)
-    found = []
+    work = bare_work(pair)
+    volumes: list[tuple[float, float, float]] = []
     for new, stock in zip(pair.new.axles, pair.stock.axles, strict=True):
-        work = work_ratio(pair, new.axle)
         volume = (1.0, 1.0, 1.0)
         if new.parts != stock.parts:
-            one, two = new.lining_mm3, stock.lining_mm3
-            use(b, one, two)
-            if two.lo <= 0.0:
-                raise Missing("stock:pad.lining_mm")
-            volume = (one.lo / two.hi, one.hi / two.lo, one.nominal / two.nominal)
-        found.append(Extent(volume[0] / work.hi, volume[1] / work.lo, volume[2] / work.nominal))
-    low = min(found, key=lambda e: e.lo)
-    return figures("1", Extent(low.lo, min(e.hi for e in found), min(e.nominal for e in found)))
+            depth = (1.0, 1.0, 1.0)
+            if new.ids["pad"] != stock.ids["pad"]:
+                depth = _beside(b, new.lining_depth_mm, stock.lining_depth_mm)
+            area = _beside(b, new.lining_area_mm2, stock.lining_area_mm2)
+            volume = (depth[0] * area[0], depth[1] * area[1], depth[2] * area[2])
+        volumes.append(volume)
+    # The shorter life is one over the greater of both axles' work for what there is to wear.
+    most, least = work.hardest(*((_over(v[1]), _over(v[0])) for v in volumes))
+    nominal = min(v[2] / w.nominal for v, w in zip(volumes, work.axles, strict=True))
+    low, high = _over(least), _over(most)
+    return figures("1", Extent(low, high, min(max(nominal, low), high)))
+
+
+def _beside(b: Bench, new: Figure, stock: Figure) -> tuple[float, float, float]:
+    """Least, greatest and nominal of new over stock; 1 where both are one reading."""
+    use(b, new, stock)
+    if new.one_with(stock):
+        return 1.0, 1.0, 1.0
+    if stock.lo <= 0.0:
+        raise Missing(*stock.facts)
+    return new.lo / stock.hi, new.hi / stock.lo, new.nominal / stock.nominal
+
+
+def _over(value: float) -> float:
+    """One over a value; of nothing without end."""
+    return 1 / value if value > 0.0 else inf

@@ -15,7 +15,7 @@ from math import prod
 from lugplane.measure.bench import Bench
 from lugplane.measure.corners import Span
 from lugplane.measure.whole_car import AxleBrake, CarBrake, Factor, Figure, Pair, use
-from lugplane.quantity.form import Effect, Extent
+from lugplane.quantity.form import Effect, Extent, Missing
 
 
 class Advice(Mapping[str, Effect]):
@@ -63,10 +63,16 @@ class Fraction:
 
 def fraction(over: Sequence[Factor], under: Sequence[Factor], scale: float = 1.0) -> Fraction:
     """Cancel equal factors. Raises as `Figure.span` where one is not known."""
-    for f in (*over, *under):
-        f.figure.span  # noqa: B018 - raises where it cannot be told
+    _above_nought((*over, *under))
     left, right = _without(over, under), _without(under, over)
     return Fraction(left, right, scale)
+
+
+def _above_nought(factors: Sequence[Factor]) -> None:
+    """Raises as `Figure.span`, and `Missing` where a factor might be nothing: no share of it."""
+    for f in factors:
+        if f.figure.span[0] <= 0.0:
+            raise Missing(f.path)
 
 
 def _without(some: Sequence[Factor], others: Sequence[Factor]) -> Factors:
@@ -105,6 +111,8 @@ def force_n_per_bar(brake: AxleBrake) -> Figure:
 def ready(b: Bench, car: CarBrake) -> None:
     """Note what the forces of a car rest on. Raises `Missing` or `Undecided`."""
     use(b, *(force_n_per_bar(a) for a in car.axles))
+    for axle in car.axles:
+        _above_nought(axle.factors)
 
 
 def share_ratio(car: CarBrake) -> Fraction:

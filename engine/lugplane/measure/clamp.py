@@ -106,11 +106,16 @@ def greatest_wheel_force(
     p, car = b.place, b.setup.platform
     mass, share = p.q(car.gross_kg), p.q(car.gross_front_share)
     height, base = p.q(car.cog_height_mm), p.q(car.wheelbase_mm)
+    for value, form in ((car.gross_kg, mass), (car.wheelbase_mm, base)):
+        if form.lo <= 0.0:
+            raise Missing(value.path)
     shifts = (braking_greatest * height.lo / base.hi, braking_greatest * height.hi / base.lo)
     loads: list[float] = []
     for m, f, shift in product((mass.lo, mass.hi), (share.lo, share.hi), shifts):
         part = f + shift if b.setup.axle_name == "front" else 1.0 - f - shift
         loads.append(m * _G * max(part, 0.0) / 2 * friction_tyre)
+    if min(loads) <= 0.0:  # no wheel is known to be held down
+        raise Missing(*(v.path for v in (car.gross_front_share, car.cog_height_mm)))
     return Form.of("(wheel force)", min(loads), max(loads)), braking_greatest
 
 
@@ -148,6 +153,10 @@ def slip_reserve(
         raise Undecided("no lining might be left over the disc")
     # The moment is that about the ear's face, or the seat, whatever is put upon it (TRADE §3).
     c, line = p.q(s.knuckle.ear.spacing_mm), p.bolt_line_bare
+    if c.lo <= 0.0:
+        raise Missing(s.knuckle.ear.spacing_mm.path)
+    if min(radii) <= 0.0:
+        raise Undecided("no lining might be left over the disc")
     arm = magnitude(p.middle - p.ear_face)
     reserves: list[float] = []
     for clamp, force, r, rb, a, span in product(

@@ -88,15 +88,15 @@ def surroundings(b: Bench) -> Choice:
     or where it is not stated, the mock-up has to show.
     """
     p = b.place
-    ring = p.disc_radius.hi
+    # Only a radial mount has a stack that lifts the caliper.
+    cases = b.in_each_regime() if b.radial else (0,)
     try:
         clear = p.q(b.setup.knuckle.surroundings.clear_radius_mm).lo
         points = p.points(b.setup.caliper.outline.points_x_r_y)
+        ring = p.disc_radius.hi
+        outermost = max(ring, *(r.hi for _ in cases for _, r in swept_points(b, points)))
     except Missing as missing:
         return Choice("look", f"not known: {', '.join(missing.facts)}")
-    # Only a radial mount has a stack that lifts the caliper.
-    cases = b.in_each_regime() if b.radial else (0,)
-    outermost = max(ring, *(r.hi for _ in cases for _, r in swept_points(b, points)))
     stands, free = told_apart(outermost, clear)
     if outermost <= clear:
         return Choice("known-free", f"outermost {stands} mm, known free to {free} mm")

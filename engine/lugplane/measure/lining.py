@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
 from functools import cache
-from itertools import pairwise, product
 
 from lugplane.measure.bench import Bench, DoesNotApply, Reckoned, margin, measure, plain
+from lugplane.measure.grown import Forms, polygon_forms, sector_forms, strip_mm2
 from lugplane.measure.outline import Outline, polygon, sector
-from lugplane.measure.reach import inner_parts, outer_parts
-from lugplane.measure.trim import TrimBounds, clip, share_lost_bounds
+from lugplane.measure.reach import (
+    RIGID,
+    Play,
+    PointPlay,
+    SectorPlay,
+    inner_parts,
+    outer_parts,
+)
+from lugplane.measure.trim import Span, TrimBounds, area_lost_bounds, clip, share_lost_bounds
 from lugplane.quantity.form import (
     Effect,
     Effects,
@@ -47,39 +52,20 @@ def _sector(inner: float, outer: float, angle: float) -> Outline:
     return sector(inner, outer, angle)
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeDoubt:
-    """How far the lining's outer and inner edges may lie off along a radius, either way, mm."""
-
-    outer: float
-    inner: float
-
-
-def edge_doubt(b: Bench) -> EdgeDoubt:
-    """What the pad's ± does to its edges.
-
-    A sector's ± is one of each of its radii, and its outer edge at mid-pad is where the caliper
-    holds it: a point at the angle θ of the sector, seen from the hub axis at the angle φ, then
-    moves out by `± (cos(θ - φ) - cos φ)`, and the inner edge by no more than both. A polygon's ±
-    is one of each coordinate.
-    """
+def play(b: Bench) -> Play:
+    """What the pad's ± does to its edges: one of each radius of a sector, of each coordinate."""
     lining = b.setup.pad.lining
     spread = lining.points_u_v.plus_minus
+    if not spread:
+        return RIGID
     if lining.points_u_v.known:
-        return EdgeDoubt(spread * math.sqrt(2), spread * math.sqrt(2))
-    outer = b.place.number(lining.sector.outer_mm)
-    half = math.radians(b.place.number(lining.sector.angle_deg) / 2)
-    top, y = b.place.lining_top_bare, b.place.bolt_line_offset
-    most_moved = 0.0
-    for share, height, side in product((-1.0, -0.5, 0.0, 0.5, 1.0), (top.lo, top.hi), (y.lo, y.hi)):
-        angle = half * share
-        seen = math.atan2(side + outer * math.sin(angle), height - outer + outer * math.cos(angle))
-        most_moved = max(most_moved, abs(math.cos(angle - seen) - math.cos(seen)))
-    return EdgeDoubt(spread * most_moved, 2 * spread)
-
-
-def _edge(spread: float) -> Form:
-    return within("pad.lining", -spread, spread, 0.0) if spread else Form()
+        return PointPlay(spread)
+    return SectorPlay(
+        b.place.number(lining.sector.outer_mm),
+        b.place.number(lining.sector.inner_mm),
+        within("pad.lining", -spread, spread, 0.0),
+        within("(lining: inner radius)", -spread, spread, 0.0),
+    )
 
 
 def outermost_bare(b: Bench) -> tuple[Form, ...]:
@@ -89,19 +75,23 @@ def outermost_bare(b: Bench) -> tuple[Form, ...]:
 
 def outermost(b: Bench) -> tuple[Form, ...]:
     """The same as placed."""
-    return _outer(b, b.lining_top)
+    top = b.lining_top  # read each time: the bench notes that the stack matters
+    return b.place.keep(f"outermost {b.regime}", lambda: _outer(b, top))
 
 
 def _outer(b: Bench, top: Form) -> tuple[Form, ...]:
-    doubt = _edge(edge_doubt(b).outer)
-    return tuple(r + doubt for r in outer_parts(outline(b), top, b.place.bolt_line_offset))
+    return outer_parts(outline(b), top, b.place.bolt_line_offset, play(b))
 
 
 def innermost(b: Bench) -> tuple[Form, ...]:
     """Hub radii the least of which is that of the lining's innermost point, as placed."""
-    doubt = _edge(edge_doubt(b).inner)
-    parts = inner_parts(outline(b), b.lining_top, b.place.bolt_line_offset)
-    return tuple(r - doubt for r in parts)
+
+    top = b.lining_top
+
+    def make() -> tuple[Form, ...]:
+        return inner_parts(outline(b), top, b.place.bolt_line_offset, play(b))
+
+    return b.place.keep(f"innermost {b.regime}", make)
 
 
 @measure
@@ -127,48 +117,119 @@ def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
     """
 
     def make() -> TrimBounds:
-        coarse = _trim_bounds(b, running_gap_mm, 1)
-        low, high = coarse.share_lost
-        edges = [band.to for band in b.limits["trim"].bands if band.to is not None]
-        if any(low <= edge <= high for edge in edges):
-            return _trim_bounds(b, running_gap_mm, 4)
-        return coarse
+        limit = b.limits["trim"]
+        every = [band.to for band in limit.bands if band.to is not None]
+        bounds = _trim_bounds(b, running_gap_mm, 1)
+        # Between two good bands it makes little odds; from a good one to a failing one it does.
+        for parts, edges in ((4, every), (16, limit.edges())):
+            low, high = bounds.share_lost
+            if not any(low < edge <= high for edge in edges):
+                break
+            bounds = _trim_bounds(b, running_gap_mm, parts)
+        return bounds
 
     return b.place.keep(f"worst_trim {b.regime}", make)
 
 
 def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
-    shape, top, y = outline(b), b.lining_top, b.place.bolt_line_offset
-    edge, spread = b.place.disc_radius, edge_doubt(b)
-    bounds = [
-        share_lost_bounds(
-            shape,
-            (top.lo, top.hi),
-            (y.lo, y.hi),
-            (c.lo - spread.inner, c.hi + spread.inner),
-            (edge.lo - spread.outer, edge.hi + spread.outer),
-            parts,
-        )
-        for c in {(c.lo, c.hi): c for c in trim_circles(b, running_gap_mm)}.values()
-    ]
-    worst = max(bounds, key=lambda t: t.share_lost[1])
-    # The share is of an area that is in doubt itself.
-    loose = _area_doubt(b, shape)
-    low, high = worst.share_lost
-    return replace(worst, share_lost=(low / (1 + loose), min(high / (1 - loose), 1.0)))
+    """With the intervals in so many parts (the mean radius' in four at most).
+
+    What is lost, and what is left, is the more the larger the outline is. So the share lost,
+    `lost / (lost + left)`, is bounded by the lost of one extreme form and the left of the other; of
+    a sector of which enough of the inner edge is cut off, the very share of each form bounds it
+    (see `rises_below`).
+    """
+    top, y, edge = b.lining_top, b.place.bolt_line_offset, b.place.disc_radius
+    circle = most(*trim_circles(b, running_gap_mm))
+    box = (top.lo, top.hi), (y.lo, y.hi), (circle.lo, circle.hi), (edge.lo, edge.hi)
+    forms, few = _forms(b), min(parts, 4)
+    if not isinstance(forms, Forms):
+        shape = outline(b)
+        return _loosened(b, share_lost_bounds(shape, *box, parts), forms, shape.area_mm2)
+
+    def both() -> tuple[TrimBounds, TrimBounds]:
+        return share_lost_bounds(forms.large, *box, few), share_lost_bounds(forms.small, *box, few)
+
+    large, small = b.place.keep(f"trim of both forms {b.regime} {few}", both)
+    most_area, least_area = forms.large.area_mm2, forms.small.area_mm2
+    lost = small.share_lost[0] * least_area, large.share_lost[1] * most_area
+    left = least_area * (1.0 - small.share_lost[1]), most_area * (1.0 - large.share_lost[0])
+    if parts > few:
+        finer = [area_lost_bounds(x, *box, parts) for x in (forms.small, forms.large)]
+        lost = finer[0][0], finer[1][1]
+        left = least_area - finer[0][1], most_area - finer[1][0]
+    low = lost[0] / (lost[0] + left[1]) if lost[0] > 0.0 else 0.0
+    high = lost[1] / (lost[1] + left[0]) if lost[1] > 0.0 else 0.0
+    between, known = forms.between_mm2, forms.sector
+    if known is not None and high > 0.0:
+        cut = known.lost(box[0], box[1], circle.lo)
+        between = known.between(cut)
+        if known.rises_below(cut) >= high:
+            low, high = lost[0] / least_area, lost[1] / most_area
+    one, other = large.mean_radius_mm, small.mean_radius_mm
+    if one is None or other is None or left[0] <= between:
+        return TrimBounds((low, high), None)
+    slack = _slack(b, box, (one, other), between / left[0])
+    mean = max(one[0], other[0]) - slack, min(one[1], other[1]) + slack
+    if known is not None and min(r.lo for r in innermost(b)) >= circle.hi:
+        outmost = max(r.hi for r in outermost(b))
+        if known.mean_falls(box[0], box[1], mean[0], outmost):
+            mean = one[0], other[1]
+    return TrimBounds((low, high), mean)
 
 
-def _area_doubt(b: Bench, shape: Outline) -> float:
-    """Relative doubt of the lining's area from the ± of its outline, either way."""
+def _slack(
+    b: Bench, box: tuple[Span, Span, Span, Span], means: tuple[Span, ...], share: float
+) -> float:
+    """How far the mean radii of two areas may lie apart that differ by no more than a share.
+
+    No further than that share of how far its points can lie from the mean.
+    """
+    inmost = max(box[2][0], min(r.lo for r in innermost(b)))
+    outmost = min(box[3][1], max(r.hi for r in outermost(b)))
+    return share * max(outmost - min(m[0] for m in means), max(m[1] for m in means) - inmost)
+
+
+def _loosened(b: Bench, bounds: TrimBounds, strip: float, area: float) -> TrimBounds:
+    """Bounds of an outline of which a strip about its edge may be lining or not (mm²)."""
+    if strip == 0.0:
+        return bounds
+    share, mean = bounds.share_lost, bounds.mean_radius_mm
+    lost = max(share[0] * area - strip, 0.0), share[1] * area + strip
+    left = max((1.0 - share[1]) * area - strip, 0.0), (1.0 - share[0]) * area + strip
+    wider = lost[0] / (lost[0] + left[1]), lost[1] / (lost[1] + left[0])
+    if mean is None or left[0] <= strip:
+        return TrimBounds(wider, None)
+    inmost, outmost = min(r.lo for r in innermost(b)), max(r.hi for r in outermost(b))
+    slack = strip / left[0] * max(outmost - mean[0], mean[1] - inmost)
+    return TrimBounds(wider, (mean[0] - slack, mean[1] + slack))
+
+
+def _forms(b: Bench) -> Forms | float:
+    """The lining's largest and smallest form, or else the area that may be lining or not, mm²."""
     lining = b.setup.pad.lining
     spread = lining.points_u_v.plus_minus
+    if not spread:
+        return 0.0
     if lining.points_u_v.known:
-        ring = [*shape.corners, shape.corners[0]]
-        around = sum(math.dist(a, z) for a, z in pairwise(ring))
-        return min(around * spread * math.sqrt(2) / shape.area_mm2, 0.5)
-    radii = b.place.number(lining.sector.inner_mm) + b.place.number(lining.sector.outer_mm)
-    angle = math.radians(b.place.number(lining.sector.angle_deg))
-    return min(radii * angle * spread / shape.area_mm2, 0.5)
+        points = b.place.points(lining.points_u_v)
+        return _polygon_forms(tuple((x[0], x[1]) for x in points), spread)
+    s = lining.sector
+    numbers = (b.place.number(x) for x in (s.inner_mm, s.outer_mm, s.angle_deg))
+    return _sector_forms(*numbers, spread)
+
+
+@cache
+def _polygon_forms(points: tuple[tuple[float, float], ...], spread: float) -> Forms | float:
+    try:
+        return polygon_forms(points, spread)
+    except ValueError:  # an edge is short beside its ±
+        return strip_mm2(points, spread)
+
+
+@cache
+def _sector_forms(inner: float, outer: float, angle: float, spread: float) -> Forms:
+    return sector_forms(inner, outer, angle, spread)
 
 
 @measure
@@ -249,7 +310,7 @@ def piston_cover(b: Bench, *, running_gap_mm: float) -> Reckoned:
     shape = outline(b)
     y = p.bolt_line_offset
     centre = hypot_of("pistons", y, b.bolt_line + p.lift + p.q(b.setup.caliper.line_to_piston_mm))
-    edge = _edge(edge_doubt(b).inner)
+    edge = play(b).inner_edge(shape)
     bottom = hypot_of("inner edge", y, b.lining_top + shape.lower_at(0.0) + edge)
     top = hypot_of("outer edge", y, b.lining_top)
     rims = (bottom, *trim_circles(b, running_gap_mm))

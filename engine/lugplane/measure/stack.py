@@ -51,6 +51,7 @@ def stack(
     if found.missing:
         raise Missing(*found.missing)
     s = _lift(b, radial_target_mm) if radial else b.place.spacing
+    followed = _linked_lift(b, radial_target_mm) if radial else s
     window = radial_window_mm if radial else bare_window_mm
     bare = floating_window_mm if b.place.floating and not radial else window
     sigma = 1 if radial else b.place.sigma
@@ -63,7 +64,7 @@ def stack(
     if plate is not None and plate.choice is not None and plate.choice.state == "plate":
         made = within("(adapter plate)", -ring_plus_minus_mm, ring_plus_minus_mm)
         whole = StackOption("plate", 1, None, s.lo, s.hi)
-        return Choice("plate", plate.choice.said, Stack(s + made, made * sigma, (whole,)))
+        return Choice("plate", plate.choice.said, Stack(followed + made, made * sigma, (whole,)))
     if s.hi <= bare:
         # Bare needs no thread to be known; a spacing below the window is told by its own check.
         whole = StackOption("bare", 0, 0.0, s.lo, s.hi)
@@ -95,15 +96,17 @@ def stack(
         )
         e = (k - s) * sigma
         return Choice(_NAMES[single.kind], "", Stack(k, e, options))
-    regimes = _regimes(s, bare, window, sigma, ring_least_mm)
+    regimes = _regimes(s, followed, bare, window, sigma, ring_least_mm)
     main = len(regimes) - 1 if s.nominal > bare else 0
     return Choice("settle", "", Stack(regimes[main].k, regimes[main].e, options, regimes, main))
 
 
 def _regimes(
-    s: Form, bare: float, window: float, sigma: int, ring_least_mm: float
+    s: Form, followed: Form, bare: float, window: float, sigma: int, ring_least_mm: float
 ) -> tuple[Regime, ...]:
     """What a mock-up may lead to: bare where the spacing is within its window, else spaced.
+
+    `followed` is the spacing with all that links it to the facts, `s` has the closer bounds.
 
     Measuring the spacing at the mock-up is what takes these doubts away, so they bear its name.
     """
@@ -115,7 +118,7 @@ def _regimes(
         over = within("spacing_mm", -window, window, 0.0)
         if s.lo >= bare and s.lo - window >= ring_least_mm:
             # Spaced in any case: the stack follows the spacing, and what hangs on both knows it.
-            return (Regime(s + over, over * sigma),)
+            return (Regime(followed + over, over * sigma),)
         thinnest = max(max(s.lo, bare) - window, ring_least_mm)
         thickest = max(s.hi + window, thinnest)
         found.append(Regime(within("(stack)", thinnest, thickest), over))
@@ -129,6 +132,19 @@ def _lift(b: Bench, radial_target_mm: float) -> Form:
         return parts[0]
     whole = least(*parts)
     return within("(lift)", whole.lo, whole.hi, whole.nominal)
+
+
+def _linked_lift(b: Bench, radial_target_mm: float) -> Form:
+    """The lift as a form that keeps its links to the facts.
+
+    Where several points may be outermost, the lift of one of them less what another may take off:
+    the one of which least can be taken off.
+    """
+    parts = lift_parts(b, radial_target_mm)
+    taken = [max((one - other).hi for other in parts) for one in parts]
+    off = min(taken)
+    one = parts[taken.index(off)]
+    return one - within("(lift: another point)", 0.0, off, 0.0) if off > 0.0 else one
 
 
 def _one_ring(s: Form, window: float, least_mm: float) -> StackOption | None:
@@ -192,7 +208,9 @@ def _options(
 
 @measure
 def stack_length(b: Bench) -> Reckoned:
-    """The stack as a share of the bolt's diameter."""
+    """The stack as a share of the bolt's diameter; bare is no long stack, whatever the bolt."""
+    if b.stack.k.hi <= 0.0:
+        return plain(Form(), "d")
     return plain(b.stack.k / thread(b).nominal_mm, "d")
 
 

@@ -204,9 +204,10 @@ def share_lost_bounds(
 
     1. *Share.* Lost is what lies inside the inner circle plus what lies outside the outer one, two
        sets apart. Lifting the lining (z >= 0) raises the radius of every one of its points; so as
-       `top_radius` rises the first set only shrinks and the second only grows, and each circle
-       moves its own set one way. So over one part of `top_radius` each set is least, and greatest,
-       at a known corner, and the two corners' areas added bound the sum.
+       `top_radius` rises the first set only shrinks and the second only grows, by the width across
+       of its circle's arc inside the lining, and each circle moves its own set one way. So with one
+       circle cutting the share is least, and greatest, at a known corner; with two, the rate at
+       which their sum may change bounds it between the ends of each part.
     2. *Mean radius M, circles.* Raising the inner circle takes away the least radii of those left,
        raising the outer one adds greater ones: M rises with both.
     3. *M, lift.* M over an area A changes with the lift at the rate
@@ -219,6 +220,51 @@ def share_lost_bounds(
     5. *y_offset.* Within h of a middle value each radius differs from its middle one by at most
        η = h max|t/r|: the same as both circles moved by up to η either way, and M by η.
     """
+    shares: list[Span] = []
+    means: list[Span] = []
+    for box in _boxes(outline, top_radius, y_offset, inner_radius, outer_radius, parts):
+        share = box.share()
+        shares.append(share)
+        # Less is all lost but for rounding.
+        if share[1] < 1.0 - 1e-9:
+            low, high = box.mean(outline.area_mm2 * (1.0 - share[1]))
+            means.append(
+                (max(box.inners[0], low - box.slack), min(box.outers[1], high + box.slack))
+            )
+    return TrimBounds(
+        share_lost=(min(low for low, _ in shares), max(high for _, high in shares)),
+        mean_radius_mm=(min(low for low, _ in means), max(high for _, high in means))
+        if len(means) == len(shares)
+        else None,
+    )
+
+
+def area_lost_bounds(
+    outline: Outline,
+    top_radius: Span,
+    y_offset: Span,
+    inner_radius: Span,
+    outer_radius: Span,
+    parts: int = 4,
+) -> Span:
+    """The bounds of `share_lost_bounds` as an area in mm²; cheaper, without the mean radius."""
+    shares = [
+        box.share()
+        for box in _boxes(outline, top_radius, y_offset, inner_radius, outer_radius, parts)
+    ]
+    area = outline.area_mm2
+    return min(low for low, _ in shares) * area, max(high for _, high in shares) * area
+
+
+def _boxes(
+    outline: Outline,
+    top_radius: Span,
+    y_offset: Span | float,
+    inner_radius: Span,
+    outer_radius: Span,
+    parts: int,
+) -> Iterator[_Box]:
+    """The intervals in `parts` along `y_offset`, checked."""
     tops = _interval(top_radius, "top radius")
     inners = _interval(inner_radius, "inner radius")
     outers = _interval(outer_radius, "outer radius")
@@ -230,48 +276,42 @@ def share_lost_bounds(
     if inners[0] < 0.0 or not inners[1] < outers[0]:
         raise ValueError("trim bounds: need 0 <= inner < outer radius all over the intervals")
     _check_side(outline, tops[0])
-    shares: list[Span] = []
-    means: list[Span] = []
     for y0, y1 in _parts(ys, parts):
         lean = _sines(outline, tops[0], y0, y1)
         slack = (y1 - y0) / 2.0 * max(-lean[0], lean[1])
-        box = _Box(
+        yield _Box(
             outline,
             tops,
             (y0 + y1) / 2.0,
+            inners,
+            outers,
+            slack,
             least=(max(0.0, inners[0] - slack), outers[0] - slack),
             most=(inners[1] + slack, outers[1] + slack),
             lean=lean,
             parts=parts,
         )
-        share = box.share()
-        shares.append(share)
-        # Less is all lost but for rounding.
-        if share[1] < 1.0 - 1e-9:
-            low, high = box.mean(outline.area_mm2 * (1.0 - share[1]))
-            means.append((max(inners[0], low - slack), min(outers[1], high + slack)))
-    return TrimBounds(
-        share_lost=(min(low for low, _ in shares), max(high for _, high in shares)),
-        mean_radius_mm=(min(low for low, _ in means), max(high for _, high in means))
-        if len(means) == len(shares)
-        else None,
-    )
 
 
 @dataclass(frozen=True, slots=True)
 class _Box:
-    """One `y_offset` with intervals of the rest: `tops`; the (inner, outer) circle at their
-    `least` and at their `most`; `lean`, bounds of t/r over the lining that include 0. `known` keeps
-    sums already made, since corners of the intervals recur."""
+    """One `y_offset` with intervals of the rest: `tops`; the circles `inners`, `outers`, which at
+    their `least` and at their `most` are moved by the `slack` of the offset; `lean`, bounds of t/r
+    over the lining that include 0. `known` and `areas` keep sums already made, since corners of the
+    intervals recur."""
 
     outline: Outline
     tops: Span
     y: float
+    inners: Span
+    outers: Span
+    slack: float
     least: Span
     most: Span
     lean: Span
     parts: int
     known: dict[tuple[float, float, float], _Sums] = field(default_factory=dict)
+    areas: dict[tuple[float, float, float], float] = field(default_factory=dict)
 
     def share(self) -> Span:
         """Bounds of the share lost."""
@@ -279,11 +319,37 @@ class _Box:
             self.tops[1], self.least[1]
         )
         area = self.outline.area_mm2
-        lows, highs = [], []
-        for low, high in _parts(self.tops, self.parts if both else 1):
-            lows.append(self._inside(high, self.least[0]) + self._outside(low, self.most[1]))
-            highs.append(self._inside(low, self.most[0]) + self._outside(high, self.least[1]))
-        return min(1.0, min(lows) / area), min(1.0, max(highs) / area)
+        parts = self.parts if both else 0
+        low = self._least_lost(self.tops, self.least[0], self.most[1], parts)
+        high = -self._least_lost(self.tops, self.most[0], self.least[1], parts, -1.0)
+        return max(0.0, low / area), min(1.0, high / area)
+
+    def _least_lost(
+        self, tops: Span, inner: float, outer: float, parts: int, way: float = 1.0
+    ) -> float:
+        """A bound of `way` times the area lost to two circles, never above its least over `tops`.
+
+        Where only one of them can cut (no `parts`), the lesser of both ends. Where both do, the
+        rate of change is `w_outer - w_inner`: unless that has one sign, each of the parts is
+        looked at by itself; from each end of it the area falls no faster than at the least rate,
+        and the two lines from the ends meet at the bound.
+        """
+        low, high = tops
+        ends = [way * (self._inside(top, inner) + self._outside(top, outer)) for top in tops]
+        if not parts or low == high:
+            return min(ends)
+        inners, outers = (
+            [_arc_width(self.outline, self.y, tops, radius, sure) for sure in (True, False)]
+            for radius in (inner, outer)
+        )
+        rates = sorted((way * (outers[0] - inners[1]), way * (outers[1] - inners[0])))
+        if rates[0] >= 0.0 or rates[1] <= 0.0:
+            return min(ends)
+        if parts > 1:
+            return min(self._least_lost(part, inner, outer, 1, way) for part in _parts(tops, parts))
+        (falling, rising), across = rates, high - low
+        at = (ends[0] - ends[1] + rising * across) / (rising - falling)
+        return min(*ends, ends[0] + falling * min(max(at, 0.0), across))
 
     def mean(self, least_area: float) -> Span:
         """Bounds of the mean radius, at least `least_area` mm² being left everywhere."""
@@ -324,19 +390,50 @@ class _Box:
         """Area inside the inner circle, mm²; exactly 0 where it does not cut."""
         if not _past(inner - innermost_radius(self.outline, top, self.y)):
             return 0.0
-        return max(0.0, self.outline.area_mm2 - self._sums_at(top, inner, math.inf).area)
+        return self._less(top, inner, math.inf)
 
     def _outside(self, top: float, outer: float) -> float:
         """Area outside the outer circle, mm²; exactly 0 where it does not cut."""
         if not _past(outermost_radius(self.outline, top, self.y) - outer):
             return 0.0
-        return max(0.0, self.outline.area_mm2 - self._sums_at(top, 0.0, outer).area)
+        return self._less(top, 0.0, outer)
+
+    def _less(self, top: float, inner: float, outer: float) -> float:
+        """The lining's area less what lies between two circles, mm²."""
+        key = (top, inner, outer)
+        if key not in self.areas:
+            left = math.fsum(
+                roof.area_under(start, end) - floor.area_under(start, end)
+                for start, end, roof, floor in _columns(self.outline, top, self.y, inner, outer)
+            )
+            self.areas[key] = max(0.0, self.outline.area_mm2 - left)
+        return self.areas[key]
 
     def _sums_at(self, top: float, inner: float, outer: float) -> _Sums:
         key = (top, inner, outer)
         if key not in self.known:
             self.known[key] = _sums(self.outline, top, self.y, inner, outer)
         return self.known[key]
+
+
+def _arc_width(outline: Outline, y: float, tops: Span, radius: float, sure: bool) -> float:
+    """Width across of a circle's arc inside the lining: never above (`sure`) or below that anywhere
+    in an interval of `top_radius`."""
+    floor_at, roof_at = tops[::-1] if sure else tops
+    width = 0.0
+    for strip in outline.strips:
+        cuts = {strip.u0, strip.u1, -y - radius, radius - y}
+        cuts.update(circle_crossings(strip.lower, -y, -floor_at, radius))
+        cuts.update(circle_crossings(strip.upper, -y, -roof_at, radius))
+        for start, end in pairwise(sorted(u for u in cuts if strip.u0 <= u <= strip.u1)):
+            u = (start + end) / 2.0
+            square = radius * radius - (y + u) * (y + u)
+            if square <= 0.0:
+                continue
+            z = math.sqrt(square)
+            if strip.lower.at(u) + floor_at < z < strip.upper.at(u) + roof_at:
+                width += end - start
+    return max(0.0, width - _ROUNDING_MM) if sure else width + _ROUNDING_MM
 
 
 def _interval(span: Span, name: str) -> Span:

@@ -14,16 +14,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from math import inf, isfinite
 from typing import Any, TypeVar
 
-from lugplane.facts.records import Master, Platform
+from lugplane.facts.records import Lining, Master, Pad, Platform
 from lugplane.facts.value import Value, Word
 from lugplane.measure.bench import Bench, DoesNotApply, Undecided, run
 from lugplane.measure.corners import Span
+from lugplane.measure.friction import friction_class
 from lugplane.measure.heat import GREY_IRON_DENSITY_KG_M3, ring_mass_kg
 from lugplane.measure.hydraulics import piston_area_mm2, torque_per_bar_nm
-from lugplane.measure.lining import outline, worst_trim
-from lugplane.measure.pad_life import wear_volume_mm3
+from lugplane.measure.lining import worst_trim
+from lugplane.measure.lining_area import whole_area_mm2
 from lugplane.measure.rotating import ring_inertia_kgm2
 from lugplane.measure.tyre import rolling_radius_mm, tyre_diameter_mm
 from lugplane.quantity.form import Missing
@@ -36,7 +38,9 @@ from lugplane.setup.car import (
     other_stock_of,
     stock_of,
 )
+from lugplane.setup.override import AT
 from lugplane.setup.parts import Setup
+from lugplane.setup.place import Place
 
 T = TypeVar("T")
 
@@ -48,6 +52,7 @@ class Figure:
     """Least, greatest and nominal value of a number, and the paths of the facts it comes from.
 
     Where it cannot be told, `missing` names the facts that are not known, or `because` says why.
+    `stands` is where a figure of one fact stands: two members of a family that inherit it have one.
     """
 
     lo: float = 0.0
@@ -56,6 +61,7 @@ class Figure:
     facts: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     because: str = ""
+    stands: str = ""
 
     @property
     def known(self) -> bool:
@@ -69,6 +75,11 @@ class Figure:
         if self.because:
             raise Undecided(self.because)
         return self.lo, self.hi
+
+    def one_with(self, other: Figure) -> bool:
+        """Whether both are the very same reading."""
+        same = bool(self.stands) and self.stands == other.stands
+        return same and (self.lo, self.hi) == (other.lo, other.hi)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +98,8 @@ class AxleBrake:
     `area_mm2` the pistons that count for the clamp, `friction`, `r_eff_mm` over the lining that is
     left, `torque_per_bar_nm` of one wheel, `rolling_radius_mm` of the tyre; `ring_mass_kg`,
     `ring_inertia_kgm2`, `cooling_wk` of one disc and `cooling_ratio` to the stock disc's;
-    `lining_mm3` that both pads may wear; `unsprung_kg` of caliper, carrier, disc and pads, and
+    `lining_mm3` that the pad with less of it may wear, `lining_area_mm2` times `lining_depth_mm`;
+    `unsprung_kg` of caliper, carrier, disc and pads, and
     `masses` of each of them by id.
     """
 
@@ -102,6 +114,8 @@ class AxleBrake:
     ring_inertia_kgm2: Figure
     ring_face_mm2: Figure
     ring_form: Figure
+    lining_area_mm2: Figure
+    lining_depth_mm: Figure
     lining_mm3: Figure
     unsprung_kg: Figure
     masses: Mapping[str, Figure]
@@ -180,6 +194,12 @@ class Pair:
     stock: CarBrake
     kept: dict[object, Any] = field(default_factory=dict, compare=False, repr=False)
 
+    @property
+    def changed(self) -> bool:
+        """Whether any part of either axle is another than stock."""
+        axles = zip(self.new.axles, self.stock.axles, strict=True)
+        return any(new.parts != stock.parts for new, stock in axles)
+
 
 def brakes_of(b: Bench) -> Pair:
     """Both cars of a bench, reckoned once. Own and other axle as `setup.car` has them.
@@ -233,18 +253,36 @@ def axle_figure(make: Callable[[], tuple[float, float, float]], b: Bench) -> Fig
 
 
 def together(f: Callable[..., float], *figures: Figure) -> Figure:
-    """`f` of some figures, `f` rising with each; what is missing of any is missing of all."""
+    """`f` of some figures, `f` rising with each; what is missing of any is missing of all.
+
+    So are all of them where no part can have them at once (`ValueError` of `f`).
+    """
     facts = tuple(dict.fromkeys(p for x in figures for p in x.facts))
     missing = tuple(dict.fromkeys(p for x in figures for p in x.missing))
     because = next((x.because for x in figures if x.because), "")
     if missing or because:
         return Figure(0.0, 0.0, 0.0, facts, missing, because)
-    return Figure(
-        f(*(x.lo for x in figures)),
-        f(*(x.hi for x in figures)),
-        f(*(x.nominal for x in figures)),
-        facts,
-    )
+    try:
+        found = (
+            f(*(x.lo for x in figures)),
+            f(*(x.hi for x in figures)),
+            f(*(x.nominal for x in figures)),
+        )
+    except ValueError as error:
+        said = f"these facts contradict each other: {error}"
+        return Figure(0.0, 0.0, 0.0, facts, facts, said)
+    return Figure(*found, facts)
+
+
+def between(figure: Figure, low: float = 0.0, high: float = inf) -> Figure:
+    """The figure where all of it lies above `low` and below `high`; else it is as good as unknown.
+
+    A mass that may be nought, say: nothing is told by dividing by it, and its fact has to be
+    measured.
+    """
+    if not figure.known or low < figure.lo <= figure.hi < high:
+        return figure
+    return replace(figure, missing=figure.facts)
 
 
 def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
@@ -258,13 +296,18 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
     gap, factor = c["running_gap_mm"], c["tyre_radius_factor"]
 
     def fact(value: Value) -> Figure:
-        return axle_figure(lambda: _spread(p.q(value)), b)
+        stands = value.at if value.at != AT else ""
+        return replace(axle_figure(lambda: _spread(p.q(value)), b), stands=stands)
 
     def area() -> tuple[float, float, float]:
-        bores, sides = p.numbers(s.caliper.pistons.bores_mm), p.number(s.caliper.pistons.a_side)
+        bores, sides = p.numbers(s.caliper.pistons.bores_mm), s.caliper.pistons.a_side
+        # The bores are those of one side; their number, where it is stated too, has to agree.
+        many = p.number(sides) if sides.known else len(bores)
         body = p.word(s.caliper.body)
-        if len(bores) != sides:
-            raise Undecided(f"{len(bores)} bores are stated for {sides:g} pistons a side")
+        if len(bores) != many:
+            raise Undecided(f"{len(bores)} bores are stated for {many:g} pistons a side")
+        if min(bores, default=0.0) <= 0.0:
+            raise Missing(s.caliper.pistons.bores_mm.path)
         exact = piston_area_mm2(bores, body)
         return exact, exact, exact
 
@@ -278,38 +321,47 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
         exact = rolling_radius_mm(tyre_diameter_mm(p.word(s.axle.tyre)), factor)
         return exact, exact, exact
 
-    def volume() -> tuple[float, float, float]:
-        lost = worst_trim(b, gap).share_lost
-        whole, least = outline(b).area_mm2, p.q(s.pad.min_lining_mm)
+    def left() -> tuple[float, float, float]:
+        lost, whole = worst_trim(b, gap).share_lost, whole_area_mm2(b)
+        low, high = whole[0] * (1.0 - lost[1]), whole[1] * (1.0 - lost[0])
+        return low, high, (low + high) / 2
+
+    def depth() -> tuple[float, float, float]:
+        least = p.q(s.pad.min_lining_mm)
         linings = [p.q(s.pad.lining_mm)]
         alike = p.word(s.pad.alike) == "true"
         linings.append(linings[0] if alike else p.q(s.pad.outboard.lining_mm))
 
-        def both(share_lost: float, thick: Callable[[Any], float], thin: float) -> float:
-            left = whole * (1.0 - share_lost)
-            return sum(wear_volume_mm3(left, thick(x), thin) for x in linings)
+        def both(thick: Callable[[Any], float], thin: float) -> float:
+            return min(max(0.0, thick(x) - thin) for x in linings)
 
         return (
-            both(min(lost[1], 1.0 - 1e-9), lambda x: x.lo, least.hi),
-            both(lost[0], lambda x: x.hi, least.lo),
-            both(sum(lost) / 2, lambda x: x.nominal, least.nominal),
+            both(lambda x: x.lo, least.hi),
+            both(lambda x: x.hi, least.lo),
+            both(lambda x: x.nominal, least.nominal),
         )
 
-    def rubs() -> tuple[float, float, float]:
-        found = [p.q(pad.friction_ratio) for pad in (s.open_pads or (s.pad,))]
-        return min(f.lo for f in found), max(f.hi for f in found), found[0].nominal
+    def whole() -> bool:
+        """Whether the lining surely stays whole, wherever the disc lies."""
+        if s.adapter or b.radial:
+            return False
+        return worst_trim(b, gap).share_lost == (0.0, 0.0)
 
-    diameter, inner = fact(s.disc.diameter_mm), fact(s.disc.band_inner_inboard_mm)
+    def rubs() -> tuple[float, float, float]:
+        found = [_friction(p, pad) for pad in (s.open_pads or (s.pad,))]
+        return min(f[0] for f in found), max(f[1] for f in found), found[0][2]
+
+    diameter, inner = between(fact(s.disc.diameter_mm)), fact(s.disc.band_inner_inboard_mm)
     masses = {
         "caliper": fact(s.caliper.mass_kg),
         **({"carrier": fact(s.carrier.mass_kg)} if s.carrier is not None else {}),
         "disc": fact(s.disc.mass_kg),
-        "pad": together(lambda one: 2 * one, fact(s.pad.mass_kg)),
+        "pad": _twice(fact(s.pad.mass_kg)),
     }
-    ring_mass = _ring_mass(b, fact)
-    area_mm2, friction = axle_figure(area, b), axle_figure(rubs, b)
+    ring_mass = between(_ring_mass(b, fact))
+    area_mm2, friction = axle_figure(area, b), between(axle_figure(rubs, b))
     r_eff, rolls = axle_figure(radius, b), axle_figure(rolling, b)
-    face = _falling(_face_mm2, diameter, inner)
+    face = between(_falling(_face_mm2, diameter, inner))
     form = axle_figure(lambda: _form(p.word(s.disc.ring)), b)
     cools = fact(
         s.platform.cooling_rear_wk if s.axle_name == "rear" else s.platform.cooling_front_wk
@@ -318,6 +370,8 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
     pad_key: tuple[object, ...] = ("pad", *(pad.id for pad in s.open_pads or (s.pad,)))
     if s.pad.compound.known and not s.open_pads:
         pad_key = ("compound", s.pad.compound.word)
+    elif not s.open_pads and (stands := fact(s.pad.friction_ratio).stands):
+        pad_key = ("pad", stands)
     ids = {
         "knuckle": s.knuckle.id,
         "caliper": s.caliper.id,
@@ -325,7 +379,13 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
         "disc": s.disc.id,
         "pad": s.pad.id,
     }
-    radius_key = ("radius", s.axle_name, *ids.values(), r_eff.lo, r_eff.hi)
+    shape = _stands(s.pad.id, *_shape(s.pad.lining))
+    uncut = r_eff.known and whole()
+    on = [ids[kind] for kind in ("knuckle", "caliper", "carrier", *(() if uncut else ("disc",)))]
+    radius_key = ("radius", s.axle_name, *on, shape, r_eff.lo, r_eff.hi)
+    area_left = replace(axle_figure(left, b), stands=shape if uncut else "")
+    worn = (s.pad.lining_mm, s.pad.outboard.lining_mm, s.pad.min_lining_mm)
+    thick = replace(axle_figure(depth, b), stands=_stands(s.pad.id, *(v.at for v in worn)))
     return AxleBrake(
         s.axle_name,
         ids,
@@ -338,7 +398,9 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
         _inertia(ring_mass, diameter, inner),
         face,
         form,
-        axle_figure(volume, b),
+        area_left,
+        thick,
+        together(lambda one, two: one * two, area_left, thick),
         together(lambda *kg: sum(kg), *masses.values()),
         masses,
         together(lambda x, y: x * y, cools, ratio),
@@ -353,6 +415,33 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
 
 def _spread(form: Any) -> tuple[float, float, float]:
     return form.lo, form.hi, form.nominal
+
+
+def _friction(p: Place, pad: Pad) -> tuple[float, float, float]:
+    """A pad's friction: as stated, else all that its two letters leave open (SAE J866)."""
+    if pad.friction_ratio.known or not pad.friction_letters.known:
+        return _spread(p.q(pad.friction_ratio))
+    letters = friction_class(p.word(pad.friction_letters))
+    low = min(letters.normal[0], letters.hot[0])
+    high = max(letters.normal[1], letters.hot[1])
+    if low <= 0.0 or not isfinite(high):  # C and H have no end of their own
+        raise Missing(pad.friction_ratio.path)
+    return low, high, (low + high) / 2
+
+
+def _shape(lining: Lining) -> tuple[str, ...]:
+    """Where the facts of a lining's outline stand."""
+    s = lining.sector
+    return tuple(v.at for v in (s.inner_mm, s.outer_mm, s.angle_deg, lining.points_u_v))
+
+
+def _stands(id_: str, *at: str) -> str:
+    """Where some facts of a part stand; of facts measured anew the part's id."""
+    return id_ if AT in at else " ".join(at)
+
+
+def _twice(one: Figure) -> Figure:
+    return replace(together(lambda kg: 2 * kg, one), stands=one.stands)
 
 
 def _form(ring: str) -> tuple[float, float, float]:
@@ -494,7 +583,7 @@ def _unknown(axle: str, facts: tuple[str, ...]) -> AxleBrake:
     return AxleBrake(
         axle,
         {"caliper": "", "carrier": "", "disc": "", "pad": ""},
-        *(nothing,) * 11,
+        *(nothing,) * 13,
         dict.fromkeys(("caliper", "disc", "pad"), nothing),
         nothing,
         nothing,
@@ -555,27 +644,33 @@ def _body(b: Bench, car: Platform, master: Master | None) -> dict[str, Any]:
     def of_master(name: str) -> Figure:
         if master is None:
             return Figure(missing=("platform.master",))
-        return fact(getattr(master, name))
+        return between(fact(getattr(master, name)))
 
     def text(w: Word) -> str | None:
         return w.text
 
     knee = {"kerb": fact(car.valve_knee_kerb_bar), "gross": fact(car.valve_knee_gross_bar)}
     if car.valve.text == "fixed":
-        knee["gross"] = knee["kerb"]
+        # It minds no load: one knee, under whichever name it is stated.
+        told = knee["kerb"] if car.valve_knee_kerb_bar.known else knee["gross"]
+        knee = {"kerb": told, "gross": told}
+
+    def load(name: str, kg: Value, front: Value) -> LoadState:
+        return LoadState(name, between(fact(kg)), between(fact(front), 0.0, 1.0))
+
     return {
-        "kerb": LoadState("kerb", fact(car.kerb_kg), fact(car.kerb_front_share)),
-        "gross": LoadState("gross", fact(car.gross_kg), fact(car.gross_front_share)),
-        "wheelbase_mm": fact(car.wheelbase_mm),
-        "cog_height_mm": fact(car.cog_height_mm),
+        "kerb": load("kerb", car.kerb_kg, car.kerb_front_share),
+        "gross": load("gross", car.gross_kg, car.gross_front_share),
+        "wheelbase_mm": between(fact(car.wheelbase_mm)),
+        "cog_height_mm": between(fact(car.cog_height_mm)),
         "valve": ValveFigures(text(car.valve), knee, fact(car.valve_slope)),
-        "top_speed_kmh": fact(car.top_speed_kmh),
+        "top_speed_kmh": between(fact(car.top_speed_kmh)),
         "vehicle_class": text(car.vehicle_class),
         "split": text(car.split),
         "electronics": text(car.electronics),
-        "pedal_ratio": fact(car.pedal.ratio),
-        "pedal_travel_mm": fact(car.pedal.travel_mm),
-        "booster_gain": fact(car.pedal.booster_gain),
+        "pedal_ratio": between(fact(car.pedal.ratio)),
+        "pedal_travel_mm": between(fact(car.pedal.travel_mm)),
+        "booster_gain": between(fact(car.pedal.booster_gain)),
         "run_out_n": fact(car.pedal.run_out_n),
         "master_bore_mm": of_master("bore_mm"),
         "master_stroke_mm": of_master("stroke_mm"),
