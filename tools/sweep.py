@@ -7,7 +7,8 @@ of one shape do not differ in fit: the first stands for all. What stands beside 
 compared where the brake may be mounted. Then setups drawn at random, with the whole car.
 
 `--lists` holds the lists together instead: `fits` of every axle, without and with adapter plates,
-against the full product of caliper, carrier, disc and pad, and `takes` and `same` of every part.
+against the full product of caliper, carrier, disc and pad, and `takes` and `same` of every part
+(`takes` of every family besides).
 
 What is done is kept in a file, a line a piece of work, and is not done again as long as engine,
 oracle, rules and facts are the same. Exit 0: both sides agree; 1: they do not; 2: bad arguments.
@@ -38,7 +39,7 @@ from oracle.agree import differences  # type: ignore[import-not-found]  # noqa: 
 from oracle.both_sides import SHIPPED, Asked, BothSides  # type: ignore[import-not-found]  # noqa: E402
 from oracle.candidates import axles, row, seats  # type: ignore[import-not-found]  # noqa: E402
 from oracle.generated import draw  # type: ignore[import-not-found]  # noqa: E402
-from oracle.oracle import load  # type: ignore[import-not-found]  # noqa: E402
+from oracle.oracle import Kb, load  # type: ignore[import-not-found]  # noqa: E402
 
 DRAWN_AT_ONCE = 25
 A_CHILD_LASTS = 60  # pieces of work; what the oracle remembers of pads grows with them
@@ -179,9 +180,8 @@ def pieces(product: bool, drawn: int) -> list[str]:
     return sorted(found, key=lambda piece: hashlib.sha256(piece.encode()).digest())
 
 
-def list_pieces() -> list[str]:
-    """The lists to make, those of the axles by size: a child that made them has them for parts."""
-    kb = load(SHIPPED)
+def list_pieces(kb: Kb) -> list[str]:
+    """The lists to make, those of axles first: a child that made them has them for the parts."""
     of_axles = [
         f"{sort} {platform.id} {axle}"
         for sort in ("fits", "plates")
@@ -189,7 +189,9 @@ def list_pieces() -> list[str]:
         if platform.get(f"{axle}.knuckle") is not None
     ]
     same = [f"same {part.id}" for kind in lists.COMPARED for part in kb.of(kind)]
-    takes = [f"takes {part.id}" for kind in lists.TAKEN for part in kb.of(kind)]
+    families = {part.family: None for kind in lists.TAKEN for part in kb.of(kind)}
+    parts = [part.id for kind in lists.TAKEN for part in kb.of(kind)]
+    takes = [f"takes {name}" for name in dict.fromkeys([*parts, *families])]
     return [*same, *of_axles, *takes]
 
 
@@ -372,7 +374,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if given.fresh:
         given.file.unlink(missing_ok=True)
     kept = Kept(given.file, fingerprint())
-    wanted = list_pieces() if given.lists else pieces(not given.no_product, given.drawn)
+    wanted = (
+        list_pieces(load(SHIPPED)) if given.lists else pieces(not given.no_product, given.drawn)
+    )
     todo = [piece for piece in wanted if piece not in kept.done]
     if len(todo) < len(wanted) and sys.stderr.isatty():
         print(f"{len(wanted) - len(todo)} pieces were done before", file=sys.stderr)

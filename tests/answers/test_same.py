@@ -125,6 +125,26 @@ def test_on_the_shipped_base_values_within_their_doubt_are_the_same(shipped: Wor
     assert "burnet-288" not in found
 
 
+@pytest.mark.parametrize(
+    ("points", "agree"),
+    [
+        ("[[0, 90], [10, 90]]", True),
+        ("[[0, 91], [10, 89]]", True),
+        ("[[0, 91.1], [10, 90]]", False),
+    ],
+)
+def test_outlines_agree_point_by_point_within_both_doubts(
+    tmp_path: Path, points: str, agree: bool
+) -> None:
+    for name, spoke in (("one", "[[0, 90], [10, 90]]"), ("two", points)):
+        outline = f"{{plus_minus_mm: 0.5, spoke_x_r: {spoke}}}"
+        write(tmp_path, "wheel", name, f"bolts: {{count: 5, circle_mm: 112}}\noutline: {outline}\n")
+    answer = same(Workshop.open(only=tmp_path), "one")
+    told = {d.fact for p in answer.purposes for o in p.others for d in o.differs}
+    assert ("wheel.outline.spoke_x_r" not in told) is agree
+    assert any(p.others for p in answer.purposes)
+
+
 def test_facts_are_named_as_files_write_them(shipped: Workshop) -> None:
     for part in ("tammick-front", "tovan-q4/44", "sorrel-300", "tammick-15-steel"):
         answer = same(shipped, part)

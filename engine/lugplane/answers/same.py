@@ -275,9 +275,20 @@ def _agree(one: Fact, two: Fact) -> bool | None:
         return one.value == two.value
     if isinstance(one, Words) and isinstance(two, Words):
         return bool(set(one.items) & set(two.items))
-    if isinstance(one, Numbers | Points) and isinstance(two, Numbers | Points):
+    if isinstance(one, Points) and isinstance(two, Points):
+        return _together(one, two)
+    if isinstance(one, Numbers) and isinstance(two, Numbers):
         return one.items == two.items
     return False
+
+
+def _together(one: Points, two: Points) -> bool:
+    """Whether two outlines agree point by point, each coordinate within the ± of both."""
+    apart = one.plus_minus + two.plus_minus + _GRAIN
+    return len(one.items) == len(two.items) and all(
+        len(a) == len(b) and all(abs(x - y) <= apart for x, y in zip(a, b, strict=True))
+        for a, b in zip(one.items, two.items, strict=True)
+    )
 
 
 def _side(fact: Fact) -> Side:
