@@ -5,12 +5,13 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
-from lugplane.answers.fit import VERDICTS, Fit, FitBench
+from lugplane.answers.fit import VERDICTS, CarLook, Fit, FitBench
 from lugplane.answers.fits import Fits, fits
 from lugplane.answers.sheet import Sheet
 from lugplane.errors import BadInput
@@ -19,7 +20,7 @@ from lugplane.links.candidates import candidates
 from lugplane.links.links import Links
 from lugplane.links.relation import CARRIED, EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
 from lugplane.quantity.judge import FAILS
-from lugplane.render.tables import needs
+from lugplane.render.tables import cars_words, needs
 from lugplane.setup.assemble import Wanted
 from lugplane.setup.parts import family
 from lugplane.workshop import Workshop
@@ -370,3 +371,33 @@ def test_an_axle_without_a_known_knuckle_is_told(small_folder: Path, tmp_path: P
     shop = Workshop.open(only=small_folder, added=[added.parent])
     with pytest.raises(BadInput, match="the front knuckle is not known"):
         fits(shop, "bare", "front")
+
+
+def test_a_row_tells_the_whole_car_compound_by_compound(small: Workshop, whole: Fits) -> None:
+    """As the sheet of each pad by itself has it; of a brake that does not fit nothing is told."""
+    rows = [r for r in whole.rows if r.verdict in ("bolts on", "fits with work")]
+    assert rows
+    assert all(r.cars == () for r in whole.rows if r not in rows)
+    for row in rows[:4]:
+        pads = {row.part("pad"), *row.alike.get("pad", ())}
+        assert sorted(p for c in row.cars for p in c.pads) == sorted(pads)
+        others = [row.part(k) for k in KINDS if k != "pad" and row.part(k)]
+        for car in row.cars:
+            for pad in car.pads:
+                sheet = small.judge(Wanted(PLATFORM, AXLE, (*others, pad))).sheet
+                scope = next(s for s in sheet.scopes if s.name == "car")
+                assert (car.verdict, car.limiting) == (scope.verdict, scope.limiting), pad
+            assert bool(car.settles) <= (car.verdict in ("cannot tell", "does not fit"))
+            assert cars_words(row).startswith("as a car: ")
+
+
+def test_the_words_of_a_car_name_the_compounds_that_differ(whole: Fits) -> None:
+    row = next(r for r in whole.rows if r.cars)
+    said = (
+        CarLook(("kite-120/street", "kite-120/tow"), "bolts on", "stop", "a stop"),
+        CarLook(("kite-120/track",), "does not fit", "front-share", "front share"),
+    )
+    told = cars_words(replace(row, cars=said))
+    assert told == "as a car: street, tow holds; track fails: front share"
+    assert cars_words(replace(row, cars=said[:1])) == "as a car: holds"
+    assert cars_words(replace(row, cars=())) == ""

@@ -26,7 +26,7 @@ def test_every_fact_has_a_title(kind: str) -> None:
         ("knuckle.ear.hole_1_radius_mm", "ears: hub axis to the centre of hole 1"),
         ("disc.bolts.circle_mm", "bolts: diameter of the bolt circle"),
         ("platform.front.stock.hose", "front: what the factory fitted: hose"),
-        ("knuckle.shield.fitted", "splash shield: fitted"),
+        ("knuckle.shield.fitted", "splash shield: whether there is one"),
         ("spacing_mm", "spacing measured at the mock-up"),
     ],
 )

@@ -16,7 +16,7 @@ import pytest
 from lugplane.answers.fit import WheelLook
 from lugplane.answers.goods import Good
 from lugplane.answers.network import network, steps_from
-from lugplane.answers.paths import Found, Mapped, Paths, Stop, Target
+from lugplane.answers.paths import FailsAsCar, Found, Mapped, Paths, Stop, Target
 from lugplane.answers.prices import Price
 from lugplane.answers.sheet import Buying, Part
 from lugplane.answers.steps import Step
@@ -80,7 +80,7 @@ class Grid:
             verdict,
             "",
             "",
-            "cannot tell",
+            "cannot tell" if "disc-1" in key else "bolts on",
             0,
             0,
             changed,
@@ -122,7 +122,7 @@ def mapped(
     answer = Paths(
         1, "car", "A car", "front", False, False, stock, tuple(grid.stops), tuple(grid.steps),
         tuple(grid.goods()), "steps", (), (), target, tuple(grid.doubtful), tuple(grid.rim),
-        len(grid.doubtful), (), {}, 0, 0, "EUR", 0, (), (),
+        len(grid.doubtful), (), {}, (), 0, "EUR", 0, (), (),
     )  # fmt: skip
     return Mapped(answer, {})
 
@@ -190,6 +190,7 @@ def test_folding_keeps_every_stop_and_every_step(seed: int) -> None:
     assert plan.inside == len(inside)
     for box in plan.boxes:
         assert len({s.verdict == "cannot tell" for s in box.stops}) == 1
+        assert len({s.mechanical_only for s in box.stops}) == 1
         assert sum(n for _, n in box.verdicts) == len(box.stops)
         assert len({s.steps for s in box.stops}) == 1
         whole = 1
@@ -296,15 +297,35 @@ def test_verdicts_are_told_by_word_and_by_shape() -> None:
 
 
 def test_lines_say_what_is_bought_and_the_legend_how_it_folds() -> None:
-    said = words(str(drawn(mapped((3, 5, 2), seed=3), "svg")))
+    case = mapped((3, 5, 2), seed=3)
+    told = replace(case.paths, stops=tuple(replace(s, car="bolts on") for s in case.paths.stops))
+    said = words(str(drawn(Mapped(told, {}), "svg")))
     assert "2 discs; EUR 90..110" in said
     assert "pad set" in said
     assert "2 calipers" in said
     assert "How to read it" in said
     assert "A box of several setups" in said
-    assert "mechanical only" in said
+    assert "no setup drawn fails as a car" in said
     assert "not under wheel round-15" in said
     assert "A box of several setups" not in words(str(drawn(mapped((2, 2, 1)), "svg")))
+
+
+def test_mechanical_only_stands_where_the_car_cannot_be_told_and_only_there() -> None:
+    case = mapped((3, 5, 2), seed=3)
+    marked = [b for b in folded(case.paths).boxes if b.stops[0].mechanical_only]
+    assert marked
+    assert all("disc-1" in s.key for b in marked for s in b.stops)
+    said = words(str(drawn(case, "svg")))
+    assert said.count("mechanical only") == len(marked)
+    assert "Mechanical only: the car cannot be told" in said
+    told = replace(case.paths, stops=tuple(replace(s, car="bolts on") for s in case.paths.stops))
+    said = words(str(drawn(Mapped(told, {}), "svg")))
+    assert "echanical only" not in said
+    assert "left out" not in said
+    stop = case.paths.stops[-1]
+    fails = FailsAsCar("k", stop.parts, False, "bolts on", "heat-stop", "Heat of one stop")
+    said = words(str(drawn(Mapped(replace(told, car_fails=(fails,) * 3), {}), "svg")))
+    assert "3 that fit and fail as a car left out." in said
 
 
 def test_names_are_no_markup() -> None:

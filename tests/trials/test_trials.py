@@ -12,7 +12,7 @@ import pytest
 from trials.making import Altered, Pool, given, moved, trial_of, unknown
 
 from lugplane.answers.observed import in_mm
-from lugplane.answers.trials import Checked, TrialLine, check_trials, trials_of
+from lugplane.answers.trials import Checked, TrialLine, check_trials, look, trials_of
 from lugplane.facts.records import Trial
 from lugplane.facts.value import Value
 from lugplane.render.trial_words import trial_words
@@ -539,3 +539,34 @@ def test_a_case_takes_in_only_what_shares_a_number_with_what_disagrees(shipped: 
     (case,) = check(shipped, *trials).cases
     assert case.trials == ("a", "b")
     assert case.disagree == ("a",)
+
+
+def test_a_sheet_looks_at_the_trials_of_its_own_brake_alone(
+    shipped: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Parts are compared before anything is measured; what is told is what the whole look tells."""
+    looked: list[str] = []
+
+    def noted(base: Any, rulebook: Any, trial: Trial, **how: bool) -> Any:
+        looked.append(trial.id)
+        return look(base, rulebook, trial, **how)
+
+    monkeypatch.setattr("lugplane.answers.trials.look", noted)
+    base, rulebook = shipped.base, shipped.rulebook
+    for trial in base.all(Trial):
+        own = assemble(base, trial_wanted(trial))
+        looked.clear()
+        told = trials_of(base, rulebook, own)
+        assert looked == [t.id for t in told]
+        assert trial.id in looked
+        whole = {t.id: t.state for t in check_trials(base, rulebook, looked[:]).trials}
+        assert {t.id: t.state for t in told} == whole
+        looked.clear()
+        assert trials_of(base, rulebook, assemble(base, Wanted(trial.platform.word))) == ()
+        assert looked == []
+
+
+def trial_wanted(trial: Trial) -> Wanted:
+    kinds = ("caliper", "carrier", "disc", "pad", "wheel")
+    named = (getattr(trial.parts, kind).text for kind in kinds)
+    return Wanted(trial.platform.word, trial.axle.word, tuple(i for i in named if i))

@@ -28,8 +28,10 @@ from lugplane.answers.sheet import (
     stack_lines,
 )
 from lugplane.deduce.deduction import DOES_NOT_APPLY
-from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Platform, Wheel
+from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Pad, Platform, Wheel
 from lugplane.links.candidates import KINDS, Candidate
+from lugplane.links.fact import all_worth
+from lugplane.links.fold import fold
 from lugplane.links.partial import Some
 from lugplane.links.sieve import Sieve
 from lugplane.measure.bench import Bolts, Stack
@@ -77,13 +79,28 @@ class WheelLook:
 
 
 @dataclass(frozen=True, slots=True)
+class CarLook:
+    """The whole car with some of a row's pads: its verdict, and the check that decides it.
+
+    `settles` are the facts not known or to be measured where it cannot be told.
+    """
+
+    pads: tuple[str, ...]
+    verdict: str
+    limiting: str
+    limiting_title: str
+    settles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Fit:
     """One candidate as judged; the verdict is the brake's, `limiting` the check that decides it.
 
     `margin` is the limiting check's least distance to failing in `margin_unit`. `alike` names by
     kind the parts that no check can tell from those listed. `work`, `care`, `doubts` and `failing`
     count the brake's checks in these states; `trim` is the greatest share of lining to be trimmed,
-    `changed` counts those of caliper, carrier, disc and pad that are not stock.
+    `changed` counts those of caliper, carrier, disc and pad that are not stock. `cars` judge the
+    whole car where the brake fits, apart for compounds that come out otherwise.
     """
 
     verdict: str
@@ -104,6 +121,7 @@ class Fit:
     asks: tuple[Ask, ...]
     wheels: tuple[WheelLook, ...] = ()
     alike: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    cars: tuple[CarLook, ...] = ()
 
     def part(self, kind: str) -> str:
         """The id of the part of a kind; empty where there is none."""
@@ -142,6 +160,7 @@ class Memo:
     fits: dict[Key, Fit] = field(default_factory=dict)
     sieved: dict[Key, str] = field(default_factory=dict)
     looks: dict[tuple[Key, str], WheelLook] = field(default_factory=dict)
+    cars: dict[Key, CarLook] = field(default_factory=dict)
 
 
 def key_of(candidate: Candidate) -> Key:
@@ -174,6 +193,10 @@ class FitBench:
     @cached_property
     def _wheel_checks(self) -> Some:
         return self._checks("wheel")
+
+    @cached_property
+    def _car_checks(self) -> Some:
+        return self._checks("car")
 
     def _checks(self, scope: str) -> Some:
         """The checks of a scope; put together only where something is judged."""
@@ -265,6 +288,35 @@ class FitBench:
         return WheelLook(
             wheel.id, wheel.title, verdict(rows, "wheel"), check, titles.get(check, ""), gap
         )
+
+    def cars(self, candidate: Candidate) -> tuple[CarLook, ...]:
+        """The whole car with each compound that the candidate stands for, alike ones together.
+
+        The other parts that it stands for are as the one named is. Raises `EngineError`.
+        """
+        found: dict[CarLook, list[str]] = {}
+        for pads in self._compounds(candidate):
+            look = self._car(replace(candidate, pad=pads[0]))
+            found.setdefault(look, []).extend(pads)
+        return tuple(replace(look, pads=tuple(sorted(pads))) for look, pads in found.items())
+
+    def _compounds(self, candidate: Candidate) -> tuple[tuple[str, ...], ...]:
+        """The pads that a candidate stands for, those of one compound together."""
+        pads = (candidate.pad, *dict(candidate.alike).get("pad", ()))
+        return fold(pads, lambda id_: all_worth(self._base.get(Pad, id_)))
+
+    def _car(self, candidate: Candidate) -> CarLook:
+        kept, key = self._memo.cars, key_of(candidate)
+        if key not in kept:
+            rows = self._car_checks.rows(self._setup(candidate))
+            check = limiting(rows, "car", self._close)
+            title = next((r.title for r in rows if r.check == check), "")
+            doubts = [r for r in rows if r.state == CANNOT_TELL]
+            facts = dict.fromkeys(
+                f for r in doubts for f in r.missing or [s.fact for s in r.settles]
+            )
+            kept[key] = CarLook((), verdict(rows, "car"), check, title, tuple(facts))
+        return kept[key]
 
     def _setup(self, candidate: Candidate, *more: str) -> Setup:
         return assemble(self._base, candidate.wanted(*more))

@@ -9,12 +9,13 @@ from lugplane.answers.fit import Ask, Fit, WheelLook
 from lugplane.answers.rows import BandLine, Settles, Span
 from lugplane.answers.sheet import BoltLine, Part, StackLine
 
-_PARTS = [f.name for f in fields(Fit)].index("parts")
+_NAMES = [f.name for f in fields(Fit)]
+_PARTS, _WHEELS = _NAMES.index("parts"), _NAMES.index("wheels")
 
 
 def fit_to_plain(fit: Fit) -> Any:
-    """A row without its wheels and without what is like its parts: those are kept elsewhere."""
-    return list(astuple(fit)[:-2])
+    """A row without its wheels, its cars, and what is like its parts: those are kept elsewhere."""
+    return list(astuple(fit)[:_WHEELS])
 
 
 def fit_from_plain(plain: Any) -> Fit:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from lugplane.answers.fit import VERDICTS, Ask, Fit, FitBench, Memo, ask_of
-from lugplane.answers.rows import DOES_NOT_FIT
+from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
 from lugplane.answers.untold import Group, Telling, Untold, counted
 from lugplane.errors import BadInput
 from lugplane.facts.records import Caliper, Knuckle, Platform, Wheel
@@ -173,7 +173,8 @@ def judged(
         if row.verdict in asked:
             # Over a brake that does not fit there is nothing for a wheel to clear.
             looks = () if row.verdict == DOES_NOT_FIT else bench.looks(candidate)
-            rows.append(replace(row, wheels=looks))
+            cars = bench.cars(candidate) if row.verdict in (BOLTS_ON, FITS_WITH_WORK) else ()
+            rows.append(replace(row, wheels=looks, cars=cars))
     if progress is not None:
         progress(len(items), len(items))
     return tuple(sorted(rows, key=lambda r: r.rank)), counts, unfit

@@ -56,7 +56,7 @@ def goods_of(
         {
             g.key: g
             for g in (
-                *_parts(prices, judged.sheet, candidate, at, texts),
+                *_parts(base, prices, judged.sheet, candidate, at, texts),
                 *_hardware(base, prices, judged, at),
             )
         }.values()
@@ -64,7 +64,12 @@ def goods_of(
 
 
 def _parts(
-    prices: Prices, sheet: Sheet, candidate: Candidate, at: str, texts: Mapping[str, str]
+    base: Base,
+    prices: Prices,
+    sheet: Sheet,
+    candidate: Candidate,
+    at: str,
+    texts: Mapping[str, str],
 ) -> Iterator[Good]:
     alike = dict(candidate.alike)
     for part in sheet.parts:
@@ -74,7 +79,9 @@ def _parts(
         sides = "" if pieces == 1 else "one left, one right" if part.sided else "both sides alike"
         ids = (part.id, *alike.get(part.kind, ()))
         if part.kind == "pad":
-            ids = (*ids, *dict.fromkeys(family(i) for i in ids))
+            # A shape without its compound serves only where any compound does.
+            shapes = dict.fromkeys(family(i) for i in ids)
+            ids = (*ids, *(s for s in shapes if set(ids) >= set(base.members(s))))
         price = prices.of(ids, pieces, set_=PADS_IN_SET if part.kind == "pad" else 0)
         item = Buying(part.kind, texts.get(part.kind, part.kind), part.id, pieces, sides)
         yield Good(f"{part.kind} {part.id}", at, item, ids, price)

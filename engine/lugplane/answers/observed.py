@@ -158,8 +158,11 @@ class Together:
         return Together.of(self.trial, self.setup, self.rulebook, self.stack + by)
 
 
-def observe(together: Together, value: Value) -> Observed:
-    """One measured quantity of a trial against the facts of its setup."""
+def observe(together: Together, value: Value, *, weighed: bool = True) -> Observed:
+    """One measured quantity of a trial against the facts of its setup.
+
+    `weighed`: with what each fact pulls at it, which only the search for suspects asks for.
+    """
     name = value.path
     limits = together.rulebook.limits
     if name in _ONLY:
@@ -180,7 +183,7 @@ def observe(together: Together, value: Value) -> Observed:
     if circular := _inferred_from(together, found):
         because = f"{circular} was inferred from this very trial"
         return _open(name, unit, figure, NOTHING, because, (), have)
-    return _compared(together, figure, unit, found, have)
+    return _compared(together, figure, unit, found, have, weighed)
 
 
 def have_of(found: Finding) -> Extent | None:
@@ -230,13 +233,13 @@ def _open(
 
 
 def _compared(
-    together: Together, value: Value, unit: str, found: Finding, have: Extent
+    together: Together, value: Value, unit: str, found: Finding, have: Extent, weighed: bool
 ) -> Observed:
     r = value.reading
     residual = (r.lo + r.hi - have.lo - have.hi) / 2
     combined = (r.hi - r.lo + have.hi - have.lo) / 2
     beyond = max(abs(residual) - combined, 0.0)
-    pulls = _pulls(together, found, have)
+    pulls = _pulls(together, found, have) if weighed else ()
     told = sum(abs(p.slope) * p.half for p in pulls)
     mine = Pull(
         FactId(f"measured.{value.path}", together.trial.id, value.at),

@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING
 from lugplane.answers.fit import VERDICTS, WheelLook
 from lugplane.answers.fits import Refused
 from lugplane.answers.goods import Good
+from lugplane.answers.rows import BOLTS_ON, FITS_WITH_WORK
 from lugplane.answers.sheet import Part, Sheet
 from lugplane.answers.steps import Step
 from lugplane.answers.ways import Way
 from lugplane.links.candidates import KINDS
+from lugplane.quantity.judge import CANNOT_TELL
 
 if TYPE_CHECKING:
     from networkx import DiGraph
@@ -32,10 +34,13 @@ class Stop:
     """A setup of the axle by the ids of its parts.
 
     `steps` is the least number of steps from stock; None: no way leads there. `verdict` and
-    `limiting` are the brake's, `car` is the whole car's verdict, `wheels` are those of the factory
-    over this brake. `changed` counts the parts that are not stock. `doubts` are the brake's checks
-    that cannot tell, `settles` the facts to measure for them. `alike` names by kind the parts that
-    no check can tell from those listed.
+    `limiting` are the brake's, `wheels` are those of the factory over this brake. `changed` counts
+    the parts that are not stock. `doubts` are the brake's checks that cannot tell, `settles` the
+    facts to measure for them. `car` is the verdict of the whole car, `car_limiting` the check that
+    decides it, `car_doubts` its checks that cannot tell, and `car_settles` the facts not known or
+    to be measured for them: where there are any, the setup is judged mechanically only. `alike`
+    names by kind the parts that come out as those listed do; `any_compound` tells that these are
+    all compounds there are of the pad's shape.
     """
 
     key: str
@@ -54,6 +59,16 @@ class Stop:
     settles: tuple[str, ...] = ()
     alike: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     steps: int | None = None
+    car_limiting: str = ""
+    car_limiting_title: str = ""
+    car_doubts: tuple[str, ...] = ()
+    car_settles: tuple[str, ...] = ()
+    any_compound: bool = False
+
+    @property
+    def mechanical_only(self) -> bool:
+        """Whether the brake may be driven by its own checks and the car cannot be told."""
+        return self.verdict in (BOLTS_ON, FITS_WITH_WORK) and self.car == CANNOT_TELL
 
     def part(self, kind: str) -> str:
         """The id of the part of a kind; empty where there is none."""
@@ -66,9 +81,35 @@ class Stop:
 
     @property
     def rank(self) -> tuple[int | str, ...]:
-        """Best first: verdict, no adapter, least work, least care, fewest parts changed, names."""
-        first = VERDICTS.index(self.verdict), int(self.adapter), self.work, self.care, self.changed
-        return (*first, *(self.part(kind) for kind in KINDS))
+        """Best first: verdict, a car that is judged, no adapter, least work and care, fewest parts
+        changed, names.
+        """
+        first = VERDICTS.index(self.verdict), int(self.mechanical_only), int(self.adapter)
+        work = self.work, self.care, self.changed
+        return (*first, *work, *(self.part(kind) for kind in KINDS))
+
+
+@dataclass(frozen=True, slots=True)
+class FailsAsCar:
+    """A setup whose brake has this verdict and that fails as a car, by the check `limiting`."""
+
+    key: str
+    parts: tuple[Part, ...]
+    adapter: bool
+    verdict: str
+    limiting: str
+    limiting_title: str
+    alike: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    any_compound: bool = False
+
+    def part(self, kind: str) -> str:
+        """The id of the part of a kind; empty where there is none."""
+        return next((p.id for p in self.parts if p.kind == kind), "")
+
+    def has(self, ids: Iterable[str]) -> bool:
+        """Whether one of these parts is in the setup, or alike to one that is."""
+        own = {p.id for p in self.parts}.union(*self.alike.values())
+        return not own.isdisjoint(ids)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,8 +139,8 @@ class Target:
     `state`: reached, in doubt (only by setups that cannot be told) or not reached. `ways` are the
     best ones to the parts in `to`. `unpriced` are the things on the way with the fewest of them
     that have no known price, where for want of it no way is the cheapest. `apart` are the keys of
-    setups with these parts that fit and are not reached, `refused` the named parts that the knuckle
-    turns down.
+    setups with these parts that fit and are not reached, `car_fails` of those whose brake fits and
+    that fail as a car, `refused` the named parts that the knuckle turns down.
     """
 
     to: tuple[str, ...]
@@ -108,6 +149,7 @@ class Target:
     ways: tuple[Found, ...] = ()
     unpriced: tuple[str, ...] = ()
     apart: tuple[str, ...] = ()
+    car_fails: tuple[str, ...] = ()
     refused: tuple[Refused, ...] = ()
 
 
@@ -120,8 +162,8 @@ class Paths:
     step further that cannot be told, with the `doubtful_steps` to them, if they were asked for;
     `doubts` is their number. `apart` are setups that fit and are not reached. `ways` lead to each
     stop by `aim`; stops without one lie off the parts in `through`, or cannot be priced. `counts`
-    tells the verdicts of all combinations, `car_refused` how many of those that fit fail a check
-    of the whole car, `for_adapter` the seats that only an adapter plate would bring in,
+    tells the brake's verdicts of all combinations, `car_fails` the setups that fit and fail as a
+    car: no stop is one. `for_adapter` tells the seats that only an adapter plate would bring in,
     `other_currencies` the offers in another currency, which are not used. `reuse` is what the
     customer owns, `unused` what of it is in no setup.
     """
@@ -145,7 +187,7 @@ class Paths:
     doubts: int
     apart: tuple[Apart, ...]
     counts: Mapping[str, int]
-    car_refused: int
+    car_fails: tuple[FailsAsCar, ...]
     for_adapter: int
     currency: str
     other_currencies: int

@@ -11,8 +11,9 @@ from lugplane.answers.fit import FitBench, WheelLook
 from lugplane.answers.goods import goods_of
 from lugplane.answers.prices import Prices
 from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
-from lugplane.answers.sheet import judge_setup
+from lugplane.answers.sheet import Judged, Sheet, judge_setup
 from lugplane.answers.steps import Standing
+from lugplane.answers.told_apart import Members, ids_of, members_of, told_apart
 from lugplane.links.candidates import KINDS, Candidate, Candidates, candidates
 from lugplane.links.links import Links
 from lugplane.quantity.judge import CANNOT_TELL
@@ -25,17 +26,18 @@ Progress = Callable[[int, int], None]
 
 @dataclass(frozen=True, slots=True)
 class Standings:
-    """Setups by their keys: those that may be driven, and those that cannot be told.
+    """Setups by their keys: those that may be driven, and those whose brake cannot be told.
 
-    `stock` is what the factory fitted, whatever its verdict. `counts` are the brake's verdicts of
-    all combinations; `car_refused` how many of them fit and fail a check of the whole car.
+    `stock` is what the factory fitted, whatever its verdict. `failing` are those whose brake fits
+    and that fail as a car. `counts` are the brake's verdicts of all combinations, parts that fit
+    alike taken as one.
     """
 
     stock: Standing
     drivable: Mapping[str, Standing]
     doubtful: Mapping[str, Standing]
+    failing: Mapping[str, Standing]
     counts: Mapping[str, int]
-    car_refused: int
     for_adapter: int
 
 
@@ -61,10 +63,7 @@ class Judging:
         found = candidates(links, platform, axle, adapters=adapters)
         items = with_stock(list(unfolded(found, stock.parts)), stock)
         counts: Counter[str] = Counter()
-        drivable: dict[str, Standing] = {}
-        doubtful: dict[str, Standing] = {}
-        at_first: Standing | None = None
-        refused = 0
+        judged: list[Members[Judged]] = []
         for n, item in enumerate(items):
             if progress is not None:
                 progress(n, len(items))
@@ -72,33 +71,29 @@ class Judging:
             if not is_stock and self._bench.sieved(item):
                 counts[DOES_NOT_FIT] += 1
                 continue
-            standing = self.standing(item)
-            verdict = standing.sheet.verdict_of("brake")
+            own = self._judged(item)
+            verdict = own.sheet.verdict_of("brake")
             counts[verdict] += 1
-            at_first = standing if is_stock else at_first
-            if verdict == CANNOT_TELL:
-                doubtful[standing.key] = standing
-            elif verdict in DRIVABLE:
-                if standing.sheet.verdict_of("car") == DOES_NOT_FIT:
-                    refused += 1
-                else:
-                    drivable[standing.key] = standing
+            if verdict != DOES_NOT_FIT or is_stock:
+                judged.append(self._members(item, own, stock.parts))
+        standings = [self._standing(c, j) for c, j in told_apart(judged, stock.parts, _outcome)]
         if progress is not None:
             progress(len(items), len(items))
-        return Standings(
-            at_first or self.standing(stock),
-            drivable,
-            doubtful,
-            dict(counts),
-            refused,
-            found.for_adapter,
+        return _sorted_out(standings, stock, dict(counts), found.for_adapter)
+
+    def _members(self, item: Candidate, own: Judged, stock: Sequence[str]) -> Members[Judged]:
+        base = self._workshop.base
+        return members_of(
+            item, base, stock, lambda c: own if c.parts == item.parts else self._judged(c)
         )
 
-    def standing(self, candidate: Candidate) -> Standing:
-        """One candidate with its sheet and its goods. Raises `EngineError`."""
-        base, rulebook = self._workshop.base, self._workshop.rulebook
-        setup = assemble(base, candidate.wanted())
-        judged = judge_setup(setup, rulebook)
+    def _judged(self, candidate: Candidate) -> Judged:
+        workshop = self._workshop
+        return judge_setup(assemble(workshop.base, candidate.wanted()), workshop.rulebook)
+
+    def _standing(self, candidate: Candidate, judged: Judged) -> Standing:
+        """One candidate with its sheet and its goods."""
+        base, setup = self._workshop.base, judged.deduction.bench.setup
         key = " ".join(candidate.parts)
         goods = goods_of(base, self._prices, judged, candidate, key, self._texts)
         return Standing(key, candidate, setup, judged.sheet, goods)
@@ -106,6 +101,42 @@ class Judging:
     def wheels(self, standing: Standing) -> tuple[WheelLook, ...]:
         """Each wheel that the factory offers over a setup."""
         return self._bench.looks(standing.candidate)
+
+
+def _outcome(judged: Judged) -> tuple[object, ...]:
+    """What a stop tells of its verdicts: parts that differ in it are no longer one."""
+    sheet = judged.sheet
+    told = tuple((s.verdict, s.limiting) for s in sheet.scopes if s.name in ("brake", "car"))
+    return told, car_doubts(sheet)
+
+
+def car_doubts(sheet: Sheet) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The checks of the car that cannot tell, and the facts to measure for them."""
+    rows = [r for r in sheet.rows if r.scope == "car" and r.state == CANNOT_TELL]
+    facts = dict.fromkeys(f for r in rows for f in r.missing or [s.fact for s in r.settles])
+    return tuple(r.check for r in rows), tuple(facts)
+
+
+def _sorted_out(
+    standings: Sequence[Standing], stock: Candidate, counts: Mapping[str, int], for_adapter: int
+) -> Standings:
+    """Setups by what may be done with them; a brake that does not fit is stock's own at most."""
+    at_first: Standing | None = None
+    drivable: dict[str, Standing] = {}
+    doubtful: dict[str, Standing] = {}
+    failing: dict[str, Standing] = {}
+    for standing in standings:
+        if standing.candidate.parts == stock.parts:
+            at_first = standing
+        verdict = standing.sheet.verdict_of("brake")
+        if verdict == CANNOT_TELL:
+            doubtful[standing.key] = standing
+        elif verdict in DRIVABLE:
+            fails = standing.sheet.verdict_of("car") == DOES_NOT_FIT
+            (failing if fails else drivable)[standing.key] = standing
+    if at_first is None:
+        raise LookupError("stock was not judged")
+    return Standings(at_first, drivable, doubtful, failing, counts, for_adapter)
 
 
 def _stock(workshop: Workshop, platform: str, axle: str) -> Candidate:
@@ -134,12 +165,13 @@ def unfolded(found: Candidates, stock: Sequence[str]) -> Iterator[Candidate]:
     groups = {kind: _groups(found.items, kind, stock) for kind in KINDS}
     for item in found.items:
         choices = [
-            dict.fromkeys(groups[kind][i] for i in _ids(item, kind)) or {"": None} for kind in KINDS
+            dict.fromkeys(groups[kind][i] for i in ids_of(item, kind)) or {"": None}
+            for kind in KINDS
         ]
         for caliper, carrier, disc, pad in product(*choices):
             chosen = (caliper, carrier, disc, pad)
             rest = {
-                kind: tuple(i for i in _ids(item, kind) if groups[kind][i] == own and i != own)
+                kind: tuple(i for i in ids_of(item, kind) if groups[kind][i] == own and i != own)
                 for kind, own in zip(KINDS, chosen, strict=True)
             }
             yield replace(
@@ -152,16 +184,11 @@ def unfolded(found: Candidates, stock: Sequence[str]) -> Iterator[Candidate]:
             )
 
 
-def _ids(item: Candidate, kind: str) -> tuple[str, ...]:
-    own = getattr(item, kind)
-    return tuple(sorted({own, *dict(item.alike).get(kind, ())})) if own else ()
-
-
 def _groups(items: Sequence[Candidate], kind: str, stock: Sequence[str]) -> dict[str, str]:
     """The one part that each part of a kind stands under: stock, or the first by name."""
     where: dict[str, list[int]] = {}
     for n, item in enumerate(items):
-        for id_ in _ids(item, kind):
+        for id_ in ids_of(item, kind):
             where.setdefault(id_, []).append(n)
     together: dict[tuple[int, ...], list[str]] = {}
     for id_ in sorted(where, key=lambda i: (i not in stock, i)):

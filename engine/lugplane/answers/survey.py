@@ -17,6 +17,7 @@ from lugplane.answers.paths import (
     REACHED,
     VERSION,
     Apart,
+    FailsAsCar,
     Found,
     Mapped,
     Paths,
@@ -25,14 +26,18 @@ from lugplane.answers.paths import (
     Target,
 )
 from lugplane.answers.prices import Prices
-from lugplane.answers.standings import DRIVABLE, Judging, Progress, Standings
+from lugplane.answers.sheet import Part, Sheet
+from lugplane.answers.standings import DRIVABLE, Judging, Progress, Standings, car_doubts
 from lugplane.answers.steps import Standing, Step, Stepper, kinds_changed, spoiled
+from lugplane.answers.told_apart import ids_of
 from lugplane.answers.ways import AIMS, GOODS, PRICE, STEPS, Asked, Way, best_way
 from lugplane.errors import BadInput
 from lugplane.facts.records import Platform
 from lugplane.links.candidates import KINDS, named
 from lugplane.links.links import Links
+from lugplane.links.stored import keep_links, open_links
 from lugplane.quantity.judge import CANNOT_TELL
+from lugplane.setup.parts import family
 from lugplane.workshop import Workshop
 
 if TYPE_CHECKING:
@@ -51,7 +56,7 @@ def paths(
     Raises `BadInput` for unknown names or where the stock parts are not known, `EngineError`, and
     `TooManyWays` where a way through many parts cannot be searched for.
     """
-    links = links or Links(workshop.base, workshop.rulebook)
+    links = links or open_links(workshop)
     _Names(links, question)  # a slip is told before anything is judged
     survey = Survey(
         workshop,
@@ -78,7 +83,7 @@ class Survey:
         progress: Progress | None = None,
     ) -> None:
         """Raises `BadInput` where the stock parts are not known, `EngineError`."""
-        self.links = links or Links(workshop.base, workshop.rulebook)
+        self.links = links or open_links(workshop)
         self.platform = workshop.base.get(Platform, platform).id
         self.axle, self.adapters = axle, adapters
         self.prices = Prices(workshop.base)
@@ -86,6 +91,7 @@ class Survey:
         self.standings = self._judging.all(
             self.links, self.platform, axle, adapters=adapters, progress=progress
         )
+        keep_links(self.links)
         self.stepper = Stepper(workshop.rulebook, self.standings.stock)
         self._wheels: dict[str, tuple[WheelLook, ...]] = {}
 
@@ -169,6 +175,7 @@ class _Chart:
             at_once=question.at_once,
         )
         self.far = steps_from(self.graph, self.start)
+        self.failing = self._failing()
         self.net = _Net(self.graph, {**self.every, self.start: standings.stock})
 
     def _change(self, here: str, there: str) -> tuple[str, ...]:
@@ -220,7 +227,7 @@ class _Chart:
             len({there for _, there in rim}),
             apart,
             standings.counts,
-            standings.car_refused,
+            self.failing,
             standings.for_adapter,
             prices.currency,
             prices.others,
@@ -238,8 +245,9 @@ class _Chart:
         brake = [r for r in sheet.rows if r.scope == "brake"]
         doubts = [r for r in brake if r.state == CANNOT_TELL]
         scope = next(s for s in sheet.scopes if s.name == "brake")
-        parts = tuple(replace(p, stock=p.id in stock) for p in sheet.parts if p.kind in KINDS)
+        parts = _parts(sheet, stock)
         states = [r.state for r in brake]
+        car = next(s for s in sheet.scopes if s.name == "car")
         return Stop(
             standing.key,
             parts,
@@ -247,7 +255,7 @@ class _Chart:
             scope.verdict,
             scope.limiting,
             next((r.title for r in brake if r.check == scope.limiting), ""),
-            sheet.verdict_of("car"),
+            car.verdict,
             states.count("work"),
             states.count("care"),
             sum(not p.stock for p in parts),
@@ -257,7 +265,35 @@ class _Chart:
             tuple(dict.fromkeys(s.fact for r in doubts for s in r.settles)),
             dict(standing.candidate.alike),
             steps,
+            car.limiting,
+            _title(sheet, car.limiting),
+            *car_doubts(sheet),
+            self._any_compound(standing),
         )
+
+    def _failing(self) -> tuple[FailsAsCar, ...]:
+        found: list[FailsAsCar] = []
+        for key, standing in sorted(self.standings.failing.items()):
+            sheet = standing.sheet
+            check = next(s.limiting for s in sheet.scopes if s.name == "car")
+            found.append(
+                FailsAsCar(
+                    key,
+                    _parts(sheet, self.standings.stock.candidate.parts),
+                    standing.candidate.adapter,
+                    sheet.verdict_of("brake"),
+                    check,
+                    _title(sheet, check),
+                    dict(standing.candidate.alike),
+                    self._any_compound(standing),
+                )
+            )
+        return tuple(found)
+
+    def _any_compound(self, standing: Standing) -> bool:
+        """Whether a setup stands for every compound of its pad's shape."""
+        pads = set(ids_of(standing.candidate, "pad"))
+        return pads >= set(self.links.base.members(family(standing.candidate.pad)))
 
     def _step(self, here: str, there: str) -> Step:
         return self.survey.stepper.step(self.every[here], self.every[there])
@@ -336,6 +372,7 @@ class _Chart:
             found if to else (),
             tuple(dict.fromkeys(unpriced)),
             tuple(a.stop.key for a in apart if all(a.stop.has(ids) for ids in wanted)),
+            tuple(f.key for f in self.failing if all(f.has(ids) for ids in wanted)),
             turned_down,
         )
 
@@ -353,6 +390,14 @@ class _Chart:
             bool(goals)
             and best_way(_Bare(everything), self.start, Asked(goals, STEPS, passed)) is not None
         )
+
+
+def _parts(sheet: Sheet, stock: Sequence[str]) -> tuple[Part, ...]:
+    return tuple(replace(p, stock=p.id in stock) for p in sheet.parts if p.kind in KINDS)
+
+
+def _title(sheet: Sheet, check: str) -> str:
+    return sheet.row(check).title if check else ""
 
 
 class _Bare:

@@ -159,8 +159,11 @@ def check_trials(base: Base, rulebook: Rulebook, ids: Sequence[str] = ()) -> Che
     return Checked(VERSION, shown, tuple(c for c in found if asked & set(c.trials)))
 
 
-def look(base: Base, rulebook: Rulebook, trial: Trial) -> Looked:
-    """Put a trial's parts together and hold what it measured against the facts."""
+def look(base: Base, rulebook: Rulebook, trial: Trial, *, weighed: bool = True) -> Looked:
+    """Put a trial's parts together and hold what it measured against the facts.
+
+    `weighed`: as `observe` has it.
+    """
     stack = stack_of(trial)
     gaps, value = _gaps(trial, stack, rulebook, base)
     measured = [v for v in trial.measured if v.known]
@@ -171,7 +174,7 @@ def look(base: Base, rulebook: Rulebook, trial: Trial) -> Looked:
     except BadInput as error:
         return Looked(trial, None, stack, str(error), (), gaps)
     together = Together.of(trial, setup, rulebook, stack)
-    observed = tuple(observe(together, v) for v in measured)
+    observed = tuple(observe(together, v, weighed=weighed) for v in measured)
     because = "" if observed else "nothing was measured"
     notes = str(base.single(trial.id).data.get("notes") or "")
     return Looked(trial, together, stack, because, observed, gaps, notes)
@@ -344,10 +347,10 @@ def trials_of(base: Base, rulebook: Rulebook, setup: Setup) -> tuple[TrialTold, 
         return ()
     told: list[TrialTold] = []
     for trial in base.all(Trial):
-        if (trial.platform.text, trial.axle.text) != (setup.platform.id, setup.axle_name):
+        if not _may_be_of(base, trial, setup):
             continue
-        found = look(base, rulebook, trial)
-        if found.setup is None or not same_brake(found.setup, setup):
+        found = look(base, rulebook, trial, weighed=False)
+        if found.setup is None:
             continue
         line = _line(found, {trial.id: found})
         wheel = None if setup.wheel is None else setup.wheel.id
@@ -366,6 +369,16 @@ def trials_of(base: Base, rulebook: Rulebook, setup: Setup) -> tuple[TrialTold, 
                 )
             )
     return tuple(told)
+
+
+def _may_be_of(base: Base, trial: Trial, setup: Setup) -> bool:
+    """Whether a trial is of this brake: compared by its parts, before anything is measured."""
+    if (trial.platform.text, trial.axle.text) != (setup.platform.id, setup.axle_name):
+        return False
+    try:
+        return same_brake(_setup(base, trial), setup)
+    except BadInput:
+        return False
 
 
 def same_brake(a: Setup, b: Setup) -> bool:

@@ -11,14 +11,17 @@ import click
 
 from lugplane import __version__
 from lugplane.cli import fits as lists
-from lugplane.cli.options import F, facts_options, open_workshop, terminal
+from lugplane.cli.ask import ask
+from lugplane.cli.car import car
+from lugplane.cli.car_words import both_wanted, names_both
+from lugplane.cli.facts import facts
+from lugplane.cli.options import open_workshop, terminal
 from lugplane.cli.paths import paths
+from lugplane.cli.setup_options import SETUP_HELP, setup_options, typed, wanted_of
+from lugplane.cli.trial import trial
 from lugplane.errors import BadInput, LugplaneError
 
 EXIT = {"bolts on": 0, "fits with work": 0, "does not fit": 1, "cannot tell": 3}
-
-_SETUP_HELP = """PLATFORM [front|rear] [PART]...: parts by their ids, in any order; what is not
-named is what the factory fitted, and with no part at all the stock setup is judged."""
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
@@ -27,38 +30,25 @@ def commands() -> None:
     """Will these used brake parts fit this car, and what does it take?"""
 
 
-for command in (lists.fits, lists.takes, lists.same, paths):
+for command in (lists.fits, lists.takes, lists.same, ask, paths, car, facts, trial):
     commands.add_command(command)
 
 
-def setup_options(function: F) -> F:
-    """What belongs to the setup that is asked about."""
-    for option in (
-        click.argument("words", nargs=-1, required=True, metavar="PLATFORM [front|rear] [PART]..."),
-        click.option(
-            "--wheel-spacer",
-            type=float,
-            default=0.0,
-            metavar="MM",
-            help="Wheel spacer of this thickness.",
-        ),
-        click.option("--adapter", is_flag=True, help="Allow an adapter plate between the lugs."),
-        click.option(
-            "--set",
-            "set_",
-            multiple=True,
-            metavar="FACT=VALUE",
-            help="What was measured on this car, as in disc.height_mm=50±0.1 or "
-            "spacing_mm=5.0±0.1; may be given more than once.",
-        ),
-    ):
-        function = option(function)
-    return facts_options(function)
+_SHEET_HELP = f"""The fit sheet.
+
+{SETUP_HELP}
+
+PLATFORM front [PART]... rear [PART]...: the sheets of both axles, the car judged with both."""
 
 
-@commands.command(short_help="The fit sheet of one setup.", help=f"The fit sheet.\n\n{_SETUP_HELP}")
+@commands.command(short_help="The fit sheet of one setup.", help=_SHEET_HELP)
 @setup_options
-@click.option("--json", "as_json", is_flag=True, help="Print JSON (schemas/answers/sheet.json).")
+@click.option(
+    "--json",
+    "as_json",
+    is_flag=True,
+    help="Print JSON (schemas/answers/sheet.json or sheets.json).",
+)
 @click.option("--markdown", "as_markdown", is_flag=True, help="Print Markdown.")
 @click.option(
     "--drawing",
@@ -87,6 +77,8 @@ def sheet(
 
     if as_json and as_markdown:
         raise BadInput("--json and --markdown: one of them")
+    if names_both(words):
+        return _both(words, as_json, as_markdown, drawing, **asked)
     judged = _judge(words, **asked)
     if drawing is not None:
         from lugplane.cli.files import write_whole
@@ -108,6 +100,10 @@ def sheet(
 
         width, colour = terminal()
         click.echo(sheet_text(judged.sheet, width=width, colour=colour), color=colour)
+        if worst(judged.sheet) == "cannot tell":
+            from lugplane.render.ask import hint_text
+
+            click.echo("\n" + hint_text(typed(words, **asked), width=width))
     if drawing is not None and not as_json:
         click.echo(f"\nSection drawing: {drawing}")
     return EXIT[worst(judged.sheet)]
@@ -115,7 +111,7 @@ def sheet(
 
 @commands.command(
     short_help="Why a check came out as it did, down to the facts.",
-    help=f"The proof of one check, or why there is none.\n\n{_SETUP_HELP}",
+    help=f"The proof of one check, or why there is none.\n\n{SETUP_HELP}",
 )
 @click.argument("check")
 @setup_options
@@ -142,6 +138,35 @@ def why(check: str, words: tuple[str, ...], as_json: bool, **asked: Any) -> int:
     return 0
 
 
+def _both(
+    words: tuple[str, ...],
+    as_json: bool,
+    as_markdown: bool,
+    drawing: Path | None,
+    set_: tuple[str, ...],
+    adapter: bool,
+    wheel_spacer: float,
+    added: tuple[Path, ...],
+    only_kb: Path | None,
+) -> int:
+    """The sheets of both axles."""
+    if drawing is not None:
+        raise BadInput("--drawing: one axle a drawing, front or rear")
+    wanted = both_wanted(words, set_, adapter, wheel_spacer)
+    from lugplane.answers.both import both_sheets
+    from lugplane.render.car_sheets import sheets_json, sheets_markdown, sheets_text
+
+    sheets = both_sheets(open_workshop(added, only_kb), wanted)
+    if as_json:
+        click.echo(sheets_json(sheets))
+    elif as_markdown:
+        click.echo(sheets_markdown(sheets))
+    else:
+        width, colour = terminal()
+        click.echo(sheets_text(sheets, width=width, colour=colour), color=colour)
+    return EXIT[sheets.verdict]
+
+
 def _judge(
     words: tuple[str, ...],
     set_: tuple[str, ...],
@@ -150,29 +175,14 @@ def _judge(
     added: tuple[Path, ...],
     only_kb: Path | None,
 ) -> Any:
-    from lugplane.setup.assemble import Wanted
-
-    platform, *rest = words
-    axles = [w for w in rest if w in ("front", "rear")]
-    if len(axles) > 1:
-        raise BadInput("one axle a sheet: front or rear")
-    if not 0 <= wheel_spacer < 100:
-        raise BadInput(f"--wheel-spacer {wheel_spacer:g}: a thickness in mm, 0 to 100")
-    wanted = Wanted(
-        platform,
-        axles[0] if axles else "front",
-        tuple(w for w in rest if w not in ("front", "rear")),
-        set_,
-        adapter,
-        wheel_spacer,
-    )
+    wanted = wanted_of(words, set_, adapter, wheel_spacer)
     return open_workshop(added, only_kb).judge(wanted)
 
 
 def main() -> None:
     """Run a command; every error the user can meet is one message and exit 2."""
     try:
-        code = commands.main(prog_name="lugplane", standalone_mode=False)
+        code = commands.main(prog_name="lugplane", standalone_mode=False, obj=tuple(sys.argv[1:]))
         sys.stdout.flush()
     except click.exceptions.Abort:
         code = 130

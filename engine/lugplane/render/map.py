@@ -47,6 +47,7 @@ SHAPES = {
 """Shape and outline of a verdict; the word stands in the box as well."""
 _MANY = {BOLTS_ON: "bolt on", FITS_WITH_WORK: "fit with work"}
 FONT = "Helvetica"
+_MECHANICAL = "mechanical only"
 _LEGEND = "legend"
 _LABEL = "says"
 _LISTED = 6
@@ -108,7 +109,7 @@ def graph_of(mapped: Mapped, plan: Folded, links: str = "") -> Digraph:
         node_attr={"fontname": FONT, "fontsize": str(_SIZE), "margin": "0.12,0.08"},
         edge_attr={"fontname": FONT, "arrowsize": "0.8"},
     )
-    _legend(made, plan)
+    _legend(made, found, plan)
     for box in plan.boxes:
         _box(made, found, box, links)
     levels = {box.name: box.level for box in plan.boxes}
@@ -156,6 +157,8 @@ def _box_rows(found: Paths, box: Box) -> Iterator[Row]:
     if box.stock:
         yield f"STOCK: {box.verdict}", _BOLD
         yield from ((_part(first, p.kind), "") for p in first.parts)
+        if first.mechanical_only:
+            yield _MECHANICAL, _SLANTED
         return
     many = f"{len(box.stops)} setups: " if len(box.stops) > 1 else ""
     mixed = [
@@ -172,6 +175,8 @@ def _box_rows(found: Paths, box: Box) -> Iterator[Row]:
             yield _part(first, kind), ""
     if first.adapter:
         yield "with an adapter plate", ""
+    if first.mechanical_only:
+        yield _MECHANICAL, _SLANTED
     yield from ((row, _SLANTED) for row in _wheel_rows(box))
 
 
@@ -256,7 +261,7 @@ def _cell(text: str, style: str, size: int) -> str:
     return f'<TR><TD ALIGN="LEFT" WIDTH="{room}">{said}</TD></TR>'
 
 
-def _legend(made: Digraph, plan: Folded) -> None:
+def _legend(made: Digraph, found: Paths, plan: Folded) -> None:
     """Samples of what the map uses, and how it folds, in one cluster of its own."""
     words = {
         BOLTS_ON: "plain box: bolts on",
@@ -279,7 +284,13 @@ def _legend(made: Digraph, plan: Folded) -> None:
         ]
     if any(len(b.verdicts) > 1 for b in plan.boxes):
         said.append("Where a box holds both verdicts its shape is that of the worse.")
-    said.append("Verdicts are those of the brake, mechanical only.")
+    said.append("Verdicts are those of the brake; no setup drawn fails as a car.")
+    if found.car_fails:
+        count = len(found.car_fails)
+        fits = "1 that fits and fails" if count == 1 else f"{count} that fit and fail"
+        said.append(f"{fits} as a car left out.")
+    if any(s.mechanical_only for b in plan.boxes for s in b.stops):
+        said.append("Mechanical only: the car cannot be told; the sheet names the fact.")
     with made.subgraph(name="cluster_legend") as cluster:
         cluster.attr(label="<<B>How to read it</B>>", style="rounded", color="gray50")
         cluster.node(f"{_LEGEND}_words", _table(((x, "") for x in said), _SIZE), shape="plain")

@@ -4,7 +4,8 @@ Folding goes by one kind at a time, always that which leaves the fewest boxes, u
 enough. What shares a box is as far from stock, and all its kinds go with all others of the box;
 stock and the stops of the chosen way stay by themselves. First only setups of one verdict share a
 box; where that leaves too many, those that bolt on and those that fit with work do, and the box
-tells how many of each. What cannot be told is never mixed with what fits. A line stands for every
+tells how many of each. What cannot be told is never mixed with what fits, nor one whose car is not
+told with one whose car is. A line stands for every
 step between the setups of two boxes; no step is left out.
 """
 
@@ -144,7 +145,8 @@ def _fold(
             verdict = sure if mixed else frozenset(s.verdict for s in group)
             # All that the groups hold of other kinds is the same: so all go with all once more.
             others = frozenset(tuple(s.part(k) for k in KINDS if k != kind) for s in group)
-            key = verdict, sure, first.adapter, levels[first.key], others
+            kind_of = first.adapter, first.mechanical_only
+            key = verdict, sure, kind_of, levels[first.key], others
         made[key] = (*made.get(key, ()), *group)
     return list(made.values())
 

@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
-from lugplane.answers.fit import Ask, Fit, WheelLook
+from lugplane.answers.fit import Ask, CarLook, Fit, WheelLook
 from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
 from lugplane.quantity.judge import CANNOT_TELL, FAILS
 from lugplane.quantity.text import number
@@ -105,6 +105,32 @@ def decided_words(row: Fit) -> str:
     if row.verdict == CANNOT_TELL:
         return _doubt_words(row)
     return ""
+
+
+def cars_words(row: Fit) -> str:
+    """The whole car of a row: holds, fails by which check, or cannot be told, and of which pads.
+
+    `as a car: street holds with care; track cannot tell`
+    """
+    said: dict[str, list[str]] = {}
+    for car in row.cars:
+        said.setdefault(_car_words(car), []).extend(car.pads)
+    if len(said) == 1:
+        return f"as a car: {next(iter(said))}"
+    told = [f"{', '.join(clean(_compound(p)) for p in pads)} {x}" for x, pads in said.items()]
+    return f"as a car: {'; '.join(told)}" if told else ""
+
+
+def _compound(pad: str) -> str:
+    return pad.removeprefix(f"{family(pad)}/")
+
+
+def _car_words(car: CarLook) -> str:
+    if car.verdict == DOES_NOT_FIT:
+        return f"fails: {clean(car.limiting_title)}"
+    if car.verdict == CANNOT_TELL:
+        return CANNOT_TELL
+    return "holds with care" if car.verdict == FITS_WITH_WORK else "holds"
 
 
 def _first(row: Fit, state: str) -> list[Ask]:

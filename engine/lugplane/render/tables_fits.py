@@ -15,6 +15,7 @@ from lugplane.render.tables import (
     alike_words,
     ask_words,
     cares,
+    cars_words,
     csv_text,
     decided_words,
     look_words,
@@ -52,7 +53,7 @@ def fits_csv(fits: Fits) -> str:
     """What fits, one line a candidate, best first; two columns for each wheel."""
     heads = [
         *("verdict", "limiting", "margin", "margin_unit", "caliper", "carrier", "disc", "pad"),
-        *("adapter", "work", "care", "doubts", "failing", "changed", "needs", "alike"),
+        *("adapter", "work", "care", "doubts", "failing", "changed", "needs", "alike", "car"),
     ]
     for wheel in fits.wheels:
         heads += [f"{wheel} verdict", f"{wheel} gap_mm"]
@@ -65,6 +66,7 @@ def _csv_line(fits: Fits, row: Fit) -> list[object]:
     cells += [row.adapter, row.work, row.care, row.doubts, row.failing, row.changed]
     cells.append("" if row.verdict == DOES_NOT_FIT else needs_words(row))
     cells.append(" ".join(i for kind in _KINDS for i in row.alike.get(kind, ())))
+    cells.append(cars_words(row).removeprefix("as a car: "))
     looks = {look.id: look for look in row.wheels}
     for wheel in fits.wheels:
         look = looks.get(wheel)
@@ -149,7 +151,8 @@ def _rows(fits: Fits, rows: Sequence[Fit]) -> Iterator[Cells]:
         rest = "" if unfit else needs_words(row, common)
         if rest and row.verdict == CANNOT_TELL:
             rest = rest if rest.startswith("care:") else f"needs {rest}"
-        last = "; ".join(x for x in (decided_words(row), rest) if x)
+        car = cars_words(row)
+        last = "; ".join(x for x in (decided_words(row), rest, car) if x)
         disc = " ".join(x for x in (clean(row.part("disc")), alike_words(row, ("disc",))) if x)
         yield Cells((disc, *wheels, last or "nothing more"))
 

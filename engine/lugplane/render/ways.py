@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lugplane.answers.paths import IN_DOUBT, NOT_REACHED, REACHED, Found, Mapped, Paths, Stop
+from lugplane.answers.paths import (
+    IN_DOUBT,
+    NOT_REACHED,
+    REACHED,
+    FailsAsCar,
+    Found,
+    Mapped,
+    Paths,
+    Stop,
+)
 from lugplane.answers.rows import BOLTS_ON, FITS_WITH_WORK
 from lugplane.answers.sheet import Line, Sheet
 from lugplane.answers.steps import Off, Step
@@ -22,6 +31,7 @@ from lugplane.render.ways_words import (
     good_count,
     good_words,
     kinds_words,
+    mechanical_words,
     parts_words,
     price_words,
     setup_words,
@@ -41,6 +51,7 @@ _UNDONE = {
 _ENGINEER = "an engineer's choice, with the adapter"
 """What stands for bolt and torque where a plate has its own; every other stop has both."""
 _MOST_APART = 8
+_MOST_FAILING = 6
 _ORDER = (BOLTS_ON, FITS_WITH_WORK)
 
 
@@ -64,6 +75,7 @@ def paths_csv(mapped: Mapped) -> str:
     heads = [
         *("verdict", "limiting", "car", *KINDS, "adapter", "changed", "work", "care"),
         *("steps", "things", "currency", "price_lo", "price_hi", "unpriced", "way", "alike"),
+        *("car_limiting", "car_settles"),
         *(f"{wheel} verdict" for wheel in wheels),
     ]
     return csv_text(heads, (_csv_line(found, s, wheels) for s in (*found.stops, *found.doubtful)))
@@ -83,6 +95,7 @@ def _csv_line(found: Paths, stop: Stop, wheels: Sequence[str]) -> list[object]:
         cells += [cost.lo if priced else None, cost.hi if priced else None, cost.unknown]
         cells.append(" > ".join(way.stops))
     cells.append(" ".join(i for kind in KINDS for i in stop.alike.get(kind, ())))
+    cells += [stop.car_limiting, " ".join(stop.car_settles)]
     looks = {look.id: look.verdict for look in stop.wheels}
     return [*cells, *(looks.get(wheel, "") for wheel in wheels)]
 
@@ -98,6 +111,7 @@ def paths_blocks(mapped: Mapped) -> Iterator[Block]:
     if found.target is None or (not found.target.to and found.target.state == REACHED):
         yield from _stops(mapped)
         yield from _apart(found)
+        yield from _failing(found)
         yield from _doubtful(mapped)
     yield from _foot(mapped)
 
@@ -107,7 +121,8 @@ def _head(mapped: Mapped) -> Iterator[str]:
     parts = parts_words(stock, KINDS)
     yield f"Stock: {parts}: {stock.verdict}."
     if not found.stops:
-        row = mapped.sheets[stock.key].row(stock.limiting)
+        fails = stock.verdict in _ORDER  # then it is the car that does
+        row = mapped.sheets[stock.key].row(stock.car_limiting if fails else stock.limiting)
         yield f"No way starts there. {sentence(deciding(mapped.sheets[stock.key], row))}"
         return
     others = len(found.stops) - 1
@@ -116,12 +131,19 @@ def _head(mapped: Mapped) -> Iterator[str]:
     if found.at_once:
         by += ", several at one go only where single changes lead no further"
     yield f"{others or 'No'} other {noun} be driven can be reached by {by}."
-    if any(s.car == CANNOT_TELL for s in found.stops):
-        yield "Verdicts are those of the brake, mechanical only: the whole car is not judged yet."
+    same = _same_doubt(found)
+    if same:
+        yield f"All of them are judged by the brake, {same}."
     if found.reuse:
         said = f"At hand, and not bought: {', '.join(map(clean, found.reuse))}"
         unused = ", ".join(map(clean, found.unused))
         yield f"{said}; of no use here: {unused}." if unused else f"{said}."
+
+
+def _same_doubt(found: Paths) -> str:
+    """What all setups have in common where the car can be told of none of them."""
+    said = {mechanical_words(s) for s in (*found.stops, *(a.stop for a in found.apart))}
+    return said.pop() if len(said) == 1 else ""
 
 
 # --- the list -------------------------------------------------------------------------------------
@@ -161,10 +183,23 @@ def _stop_row(found: Paths, stop: Stop, way: Way, common: Sequence[str]) -> Cell
     below: list[str] = []
     if len(way.legs) > 1:
         below.append(sentence(f"Way: {way_words(found, way)}"))
+    below += _car_words(found, stop)
     below += [x for x in _wheel_words(stop) if x not in common]
     buys = ", ".join(good_count(found.good(key)) for key in way.buys) or "nothing"
     cost = sum_of(found, way.buys)
     return Cells((setup_words(stop), str(len(way.legs)), buys, cost.words), tuple(below))
+
+
+def _car_words(found: Paths, stop: Stop) -> list[str]:
+    """What is to be said of the car where it is not as stock's."""
+    doubt = mechanical_words(stop)
+    if doubt:
+        return [] if _same_doubt(found) else [sentence(doubt)]
+    stock = found.stock
+    as_stock = (stop.car, stop.car_limiting) == (stock.car, stock.car_limiting)
+    if as_stock or stop.car not in _ORDER:
+        return []
+    return [sentence(f"As a car: {stop.car}, decided by {clean(stop.car_limiting_title)}")]
 
 
 def _wheel_words(stop: Stop) -> list[str]:
@@ -188,12 +223,15 @@ def _apart(found: Paths) -> Iterator[Block]:
         )
     )
     by_seat: dict[tuple[str, str, str, str], list[str]] = {}
+    alone = _same_doubt(found)
     for a in found.apart:
         others = [k for k in KINDS if k not in ("caliper", "disc")]
         kinds = [p.kind for p in a.stop.parts if not p.stock and p.kind in others]
         start = "stock" if a.nearest == found.stock.key else setup_words(found.stop(a.nearest))
         how = f"{kinds_words(a.kinds)}, from {start}"
-        key = (a.stop.verdict, how, parts_words(a.stop, kinds), a.stop.part("caliper"))
+        doubt = "" if alone else mechanical_words(a.stop)
+        verdict = f"{a.stop.verdict}, {doubt}" if doubt else a.stop.verdict
+        key = (verdict, how, parts_words(a.stop, kinds), a.stop.part("caliper"))
         by_seat.setdefault(key, []).append(a.stop.part("disc"))
     alike: dict[tuple[str, str, str, tuple[str, ...]], list[str]] = {}
     for (verdict, how, rest, caliper), found_discs in by_seat.items():
@@ -205,6 +243,25 @@ def _apart(found: Paths) -> Iterator[Block]:
             f"caliper {_several(calipers)}{with_}, disc {_several(discs)}: {verdict} ({how})"
         )
     yield Items(tuple(Item(sentence(x)) for x in items))
+
+
+def _failing(found: Paths) -> Iterator[Block]:
+    """What fits as a brake and fails as a car, by the check that it fails."""
+    if not found.car_fails:
+        return
+    yield Heading(f"Fits as a brake, yet fails as a car ({len(found.car_fails)})")
+    yield Para(("No stop is one of them, and no way leads over them.",))
+    by_check: dict[str, list[FailsAsCar]] = {}
+    for each in found.car_fails:
+        by_check.setdefault(each.limiting, []).append(each)
+    yield Items(tuple(Item(sentence(_fails_words(of_it))) for of_it in by_check.values()))
+
+
+def _fails_words(of_it: Sequence[FailsAsCar]) -> str:
+    shown = "; ".join(map(setup_words, of_it[:_MOST_FAILING]))
+    more = len(of_it) - _MOST_FAILING
+    rest = f"; and {more} more" if more > 0 else ""
+    return f"{clean(of_it[0].limiting_title)} ({len(of_it)}): {shown}{rest}"
 
 
 def _several(ids: Sequence[str]) -> str:
@@ -290,6 +347,13 @@ def _why_not(found: Paths) -> Iterator[Block]:
         count = len(target.apart)
         many = "1 such setup fits" if count == 1 else f"{count} such setups fit"
         said.append(f"{many}, but not by single changes: --at-once")
+    fails = {f.key: f for f in found.car_fails}
+    for check in dict.fromkeys(fails[k].limiting_title for k in target.car_fails):
+        count = sum(fails[k].limiting_title == check for k in target.car_fails)
+        many = (
+            "1 such setup fits, yet fails" if count == 1 else f"{count} such setups fit, yet fail"
+        )
+        said.append(f"{many} as a car by {clean(check)}")
     said += [
         f"turned down: {clean(r.part)} on {clean(r.host)}: {ask_words(r.ask)}"
         for r in target.refused
@@ -328,7 +392,7 @@ def _leg(mapped: Mapped, n: int, leg: Leg) -> Iterator[Block]:
     words = step_words(stop, step)
     at_once = f" ({kinds_words(step.kinds)} at one go)" if len(step.kinds) > 1 else ""
     yield Para(
-        (f"{lead}: {deciding(sheet, row)}.",),
+        (f"{lead}: {deciding(sheet, row)}.", *_car_words(found, stop)),
         f"{n}. Change to {words}{at_once}. Then: {stop.verdict}.",
     )
     yield Items(tuple(_leg_items(mapped, leg, step, stop, sheet)))
@@ -412,12 +476,11 @@ def _foot(mapped: Mapped) -> Iterator[Block]:
     if found.for_adapter:
         noun = "caliper" if found.for_adapter == 1 else "calipers"
         said.append(f"An adapter plate would bring {found.for_adapter} more {noun} in: --adapters.")
-    if found.car_refused:
-        said.append(f"{found.car_refused} setups fit and fail a check of the whole car.")
     if found.other_currencies:
         said.append(f"{found.other_currencies} offers in other currencies were passed over.")
     for key in _shown(found):
-        plate = " --adapter" if found.stop(key).adapter else ""
+        failing = next((f for f in found.car_fails if f.key == key), None)
+        plate = " --adapter" if (failing or found.stop(key)).adapter else ""
         words = f"lugplane sheet {clean(found.platform)} {found.axle} {clean(key)}{plate}"
         said.append(f"The whole sheet: {words}")
     if said:
@@ -433,5 +496,6 @@ def _shown(found: Paths) -> list[str]:
     """The setups whose sheets come next: those asked for, else the first that is not stock."""
     if found.target is not None and found.target.to:
         ends = [f.way.end for f in found.target.ways] or list(found.target.apart[:1])
+        ends = ends or list(found.target.car_fails[:1])
         return list(dict.fromkeys(ends))
     return [s.key for s in found.stops if s.key != found.stock.key][:1]

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from lugplane.answers.goods import Good
-from lugplane.answers.paths import Mapped, Paths, Stop
+from lugplane.answers.paths import FailsAsCar, Mapped, Paths, Stop
 from lugplane.answers.prices import Price
 from lugplane.answers.steps import Step
 from lugplane.answers.ways import Way
@@ -16,6 +16,7 @@ from lugplane.render.layout import clean
 from lugplane.render.words import join
 from lugplane.setup.parts import family
 
+_MOST_FACTS = 3
 _MANY = {
     "caliper": "calipers",
     "carrier": "carriers",
@@ -31,15 +32,24 @@ _MANY = {
 }
 
 
-def part_word(stop: Stop, kind: str) -> str:
-    """The id of a part; of pads the shape where its compound makes no difference."""
+Named = Stop | FailsAsCar
+
+
+def part_word(stop: Named, kind: str) -> str:
+    """The id of a part; of pads the shape where its compound makes no difference.
+
+    Where it does, every compound that comes out the same: `kite-120/street or kite-120/tow`.
+    """
     own = stop.part(kind)
-    if kind == "pad" and {family(p) for p in stop.alike.get("pad", ())} == {family(own)}:
+    if kind != "pad":
+        return clean(own)
+    if stop.any_compound:
         return clean(family(own))
-    return clean(own)
+    others = [p for p in stop.alike.get("pad", ()) if family(p) == family(own)]
+    return " or ".join(map(clean, (own, *others)))
 
 
-def parts_words(stop: Stop, kinds: Iterable[str]) -> str:
+def parts_words(stop: Named, kinds: Iterable[str]) -> str:
     """`caliper tovan-q4/48, pads kite-120`: parts of some kinds."""
     said = [
         join("pads" if kind == "pad" else kind, part_word(stop, kind))
@@ -49,11 +59,31 @@ def parts_words(stop: Stop, kinds: Iterable[str]) -> str:
     return ", ".join(said)
 
 
-def setup_words(stop: Stop) -> str:
+def setup_words(stop: Named) -> str:
     """The parts in which a setup differs from stock; `stock` where it does not."""
     kinds = [p.kind for p in stop.parts if not p.stock]
     plate = ", with an adapter plate" if stop.adapter else ""
     return (parts_words(stop, kinds) or "stock") + plate
+
+
+def mechanical_words(stop: Stop) -> str:
+    """What is said of a setup whose car cannot be told; empty where it can."""
+    if not stop.mechanical_only:
+        return ""
+    what = listed_facts(stop.car_settles) or clean(stop.car_limiting_title)
+    return f"mechanical only: the car cannot be told, {what}"
+
+
+def listed_facts(paths: Sequence[str]) -> str:
+    """`master.bore_mm and platform.split not known`, at most three of them."""
+    named = [clean(p) for p in paths[:_MOST_FACTS]]
+    more = len(paths) - len(named)
+    if more:
+        named.append(f"{more} more facts")
+    if not named:
+        return ""
+    said = named[0] if len(named) == 1 else f"{', '.join(named[:-1])} and {named[-1]}"
+    return f"{said} not known well enough"
 
 
 def step_words(stop: Stop, step: Step) -> str:
@@ -95,7 +125,7 @@ def good_words(mapped: Mapped, good: Good) -> str:
     if good.item.id:
         others = [i for i in others if i != family(good.item.id)]
         return f"{said} (or {', '.join(map(clean, others))})" if others else said
-    if good.item.what == "hose" and good.ids:
+    if good.item.what in ("hose", "spigot-ring") and good.ids:
         return f"{said}; of those known: {', '.join(map(clean, good.ids))}"
     return said
 
