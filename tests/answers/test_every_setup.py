@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
 from lugplane.answers.sheet import Sheet
@@ -64,11 +67,25 @@ def test_every_check_is_listed_once_in_one_state(
             assert row.settles or row.because or row.value is not None, row.check
 
 
-@pytest.mark.parametrize(("platform", "axle", "parts"), EVERY)
+@pytest.fixture(scope="module")
+def mechanical(shop: Workshop) -> Workshop:
+    """The same without what stands beside the stock car, which takes half of the time."""
+    book = shop.rulebook
+    rules = tuple(r for r in book.rules if Path(r.at.split(":")[0]).name != "car.yaml")
+    checks = tuple(c for c in book.checks if c.scope != "car" or c.id == "slip-reserve")
+    return replace(shop, rulebook=replace(book, rules=rules, checks=checks))
+
+
+@pytest.mark.parametrize(("number", "wanted"), list(enumerate(EVERY)))
 def test_taking_a_fact_away_never_betters_a_verdict(
-    shop: Workshop, platform: str, axle: str, parts: tuple[str, ...]
+    shop: Workshop, mechanical: Workshop, number: int, wanted: tuple[str, str, tuple[str, ...]]
 ) -> None:
-    """Of every fact in turn: what passed may pass no better, what did not pass may not pass."""
+    """Of every fact in turn: what passed may pass no better, what did not pass may not pass.
+
+    The whole car is looked at in every fourth setup.
+    """
+    platform, axle, parts = wanted
+    shop = mechanical if number % 4 else shop
     whole = shop.judge(Wanted(platform, axle, parts)).sheet
     tried = 0
     for fact in whole.evidence:

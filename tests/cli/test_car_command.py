@@ -185,7 +185,7 @@ def test_both_sheets_are_as_their_schema_says_and_rest_on_one_car(lugplane: Any)
         [(name, Resource.from_contents(s)) for name, s in known.items()]
     )
     validator = Draft202012Validator(known["sheets.json"], registry=registry)
-    found = json.loads(lugplane(*BOTH, "tansy-280", "--json").stdout)
+    found = json.loads(lugplane(*BOTH, "corm-p1/41", "--json").stdout)
     assert [f"{list(e.path)}: {e.message}" for e in validator.iter_errors(found)] == []
     front, rear = (
         {r["check"]: r["value"] for r in found[axle]["rows"] if r["scope"] == "car"}
