@@ -21,8 +21,7 @@ from lugplane.measure.bench import Bench
 from lugplane.measure.car_balance import State, States, states
 from lugplane.measure.car_share import share
 from lugplane.measure.fade import OwnStop, stop_list_c
-from lugplane.measure.heat import BrakedMass, Ring
-from lugplane.measure.heat_bounds import stop_rise_bounds_k
+from lugplane.measure.heat import BrakedMass, Ring, stop_rise_k
 from lugplane.measure.loads import STANDARD_GRAVITY
 from lugplane.measure.stopping import KMH_PER_MS
 from lugplane.measure.whole_car import brakes_of
@@ -146,15 +145,13 @@ def test_one_stop_is_that_of_the_closed_form(shipped: Workshop, changed: CarAnsw
     b = bench(shipped, CarWanted(VALVED, FRONT))
     car, speed = brakes_of(b).new, b.constants["stop_kmh"] / KMH_PER_MS
     phi = share(car)
-    low, high = stop_rise_bounds_k(
-        car.gross.mass_kg.span,
-        (speed, speed),
-        (0.0, 0.0),
-        (phi.lo, phi.hi),
-        (1.0, 1.0),
-        car.front.ring_mass_kg.span,
-        (450.0, 545.0),
-    )
+    mass, ring = car.gross.mass_kg.span, car.front.ring_mass_kg.span
+
+    def rise(kg: float, part: float, iron: float, c: float) -> float:
+        return stop_rise_k(BrakedMass(kg, part), Ring(iron, c, 0.0), speed, 0.0)
+
+    low = rise(mass[0], phi.lo, ring[1], 545.0)
+    high = rise(mass[1], phi.hi, ring[0], 450.0)
     told = figure(changed, "one-stop", "front").proposed.span
     assert told is not None
     assert low * 0.995 <= told.lo <= low + 1e-9

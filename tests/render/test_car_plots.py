@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 
 from lugplane.answers.curves import AdhesionCurves, Curve, Doubt, HeatCurves, Sample
 from lugplane.answers.rows import BandLine, Span
-from lugplane.measure.balance_bounds import bare_adhesion_front, bare_adhesion_rear
 from lugplane.render.drawing.lettering import width
 from lugplane.render.plots.adhesion import Bounds, adhesion_svg
 from lugplane.render.plots.axis import Axis, axis_over
@@ -35,13 +34,23 @@ RULES = Bounds({"UN R13": 0.85, "UN R13-H": 0.7}, (0.2, 0.8), (0.15, 0.8))
 PANEL = Panel("p", "", (10.0, 20.0), (100.0, 50.0), Axis("x", 0, 10, 1), Axis("y", 0, 5, 1))
 
 
+def used_in_front(share: float, z: float) -> float:
+    """`f1 = z φ / (s + z h/L)` of a car with s 0.6, h 530, L 2510."""
+    return z * share / (0.6 + z * 530 / 2510)
+
+
+def used_behind(share: float, z: float) -> float:
+    """`f2 = z (1 - φ) / (1 - s - z h/L)` of the same car."""
+    return z * (1 - share) / (1 - 0.6 - z * 530 / 2510)
+
+
 def adhesion(setup: str, share: float, doubt: float = 0.02) -> tuple[Curve, ...]:
     found = []
-    for axle, used in zip(AXLES, (bare_adhesion_front, bare_adhesion_rear), strict=True):
+    for axle, used in zip(AXLES, (used_in_front, used_behind), strict=True):
         samples = []
         for n in range(91):
             z = n / 100
-            three = [used(share + d, 0.6, 530, 2510, z) for d in (-doubt, 0.0, doubt)]
+            three = [used(share + d, z) for d in (-doubt, 0.0, doubt)]
             samples.append(Sample(z, Span(min(three), max(three), three[1])))
         found.append(Curve(setup, axle, tuple(samples)))
     return tuple(found)

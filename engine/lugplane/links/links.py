@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.facts.base import Base
-from lugplane.facts.records import RECORDS, Caliper, Carrier, Pad, Record
+from lugplane.facts.records import RECORDS, Caliper, Carrier, Record
 from lugplane.links.pair import Grade, Judge
 from lugplane.links.relation import CARRIED, RELATIONS, Relation
 from lugplane.links.window import Group, grouped, window
@@ -223,10 +223,6 @@ class Links:
                     for id_ in sorted(self.near(each, host, kind, False)[0]):
                         for g in judge.grades(host, self.record(kind, id_)):
                             yield _link(each, host, id_, g)
-
-    def pads_of(self, shape: str) -> tuple[Pad, ...]:
-        """The pads of a shape."""
-        return tuple(self.base.get(Pad, i) for i in self._families("pad").get(shape, ()))
 
 
 def _link(relation: Relation, host: Record, guest: str, g: Grade) -> Link:

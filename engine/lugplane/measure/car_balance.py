@@ -308,8 +308,9 @@ def grip_use(
 def first_lock(b: Bench, *, friction_tyre: float) -> Choice:
     """Which axle locks first on the tyre's greatest friction, beside stock.
 
-    The front does where `φ - s - z h/L` at z = μ is above zero (see `balance_bounds`). It is as
-    stock where the rear surely locked first already, or no point of the box is worse than stock.
+    The front does where `φ - s - z h/L` at z = μ is above zero: both lock together where it is
+    nought, and below that z the front uses more. It is as stock where the rear surely locked first
+    already, or no point of the box is worse than stock.
     """
     pair = brakes_of(b)
     _not_electronic(b, pair.new)

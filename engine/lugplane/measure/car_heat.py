@@ -135,7 +135,11 @@ def excess_k(
 ) -> Extent | None:
     """Excess over the air of an axle's ring, K: `energy(mass, share)` in J or W; None: not known.
 
-    Falls with ring mass, specific heat and cooling; see `heat_bounds`.
+    Begun at the air's temperature. With C = m c, h = hA and a stop's energy E the last peak of
+    equal stops is `Σ E/C exp(-j h Δt/C)`, j from 0: it falls with h, and with `y = hΔt/C` it is
+    `E/(hΔt)` times `y/(1 - e^-y)` times `1 - e^-ky`, both rising in y, so it falls with C. A
+    descent's `P/h (1 - e^(-h t/C))` falls with C, and with h since `(1 - e^-x)/x` falls. One stop
+    is E/C.
     """
     brake = car.front if axle == "front" else car.rear
     mass, ring, cooling = car.gross.mass_kg, brake.ring_mass_kg, brake.cooling_wk

@@ -1,7 +1,7 @@
 """Bounds of what a disc reaches in each stop of a list, not of the hottest alone.
 
-At one moment a heavier ring may be the hotter one, since it keeps its heat (`heat_bounds`): the
-temperature there has no direction in the ring's capacity C. It has one in everything else. So C's
+At one moment a heavier ring may be the hotter one, since it keeps its heat: the temperature there
+has no direction in the ring's capacity C. It has one in everything else. So C's
 stretch is cut into short pieces, each of which is bounded from its two ends.
 """
 

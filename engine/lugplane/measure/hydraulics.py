@@ -11,7 +11,6 @@ import math
 from collections.abc import Sequence
 
 from lugplane.measure.arguments import not_negative, positive
-from lugplane.measure.corners import Span, corner_bounds
 
 MPA_PER_BAR = 0.1
 
@@ -146,33 +145,3 @@ def sector_clamp_n(peak_mpa: float, inner_mm: float, outer_mm: float, angle_deg:
         raise ValueError(f"angle_deg must be above 0 and at most 360, not {angle_deg!r}")
     width_mm = outer_mm - inner_mm
     return not_negative("peak_mpa", peak_mpa) * math.radians(angle_deg) * inner_mm * width_mm
-
-
-def line_pressure_bounds_mpa(
-    pedal_n: Span, pedal_ratio: Span, master_bore_mm: Span, gain: Span, run_out_n: Span
-) -> Span:
-    """Bounds of `line_pressure_mpa`, MPa, over the box of its arguments.
-
-    The boosted force `F + (g - 1) min(F, R)` is a sum and product of terms at least zero (g >= 1),
-    none of which falls with F = pedal force · ratio, g or R; it is divided by an area that grows
-    with the bore. So the pressure rises with all but the bore. Errors as there.
-    """
-    return corner_bounds(
-        line_pressure_mpa,
-        rises={
-            "pedal_n": pedal_n,
-            "pedal_ratio": pedal_ratio,
-            "gain": gain,
-            "run_out_n": run_out_n,
-        },
-        falls={"master_bore_mm": master_bore_mm},
-    )
-
-
-def torque_per_bar_bounds_nm(area_mm2: Span, friction: Span, radius_mm: Span) -> Span:
-    """Bounds of `torque_per_bar_nm`, N·m: a product of factors at least zero rises with each."""
-    return corner_bounds(
-        torque_per_bar_nm,
-        rises={"area_mm2": area_mm2, "friction": friction, "radius_mm": radius_mm},
-        falls={},
-    )

@@ -11,7 +11,6 @@ from __future__ import annotations
 from typing import Literal
 
 from lugplane.measure.arguments import not_negative, positive
-from lugplane.measure.corners import Span, corner_bounds
 
 LEAST_LINING_MM: dict[Literal["roadworthy", "replace"], float] = {"roadworthy": 1.5, "replace": 3.0}
 
@@ -38,12 +37,3 @@ def life_ratio(
     volumes = not_negative("new_mm3", new_mm3) / positive("old_mm3", old_mm3)
     work = positive("new_axle_share", new_axle_share) / positive("old_axle_share", old_axle_share)
     return volumes / work
-
-
-def wear_volume_bounds_mm3(area_mm2: Span, lining_mm: Span, least_mm: Span) -> Span:
-    """Bounds of `wear_volume_mm3`: rises with area and lining, falls with the least. Errors too."""
-    return corner_bounds(
-        wear_volume_mm3,
-        rises={"area_mm2": area_mm2, "lining_mm": lining_mm},
-        falls={"least_mm": least_mm},
-    )

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lugplane.measure.arguments import not_negative, positive
-from lugplane.measure.corners import Span, corner_bounds
 from lugplane.measure.hydraulics import circle_area_mm2
 
 
@@ -79,45 +78,3 @@ def reserve(used_mm: float, available_mm: float) -> float:
 def gap_stroke_mm(area_mm2: float, both_gaps_mm: float, master_bore_mm: float) -> float:
     """Stroke of the master cylinder that one caliper's gaps take, mm. Errors as above."""
     return master_stroke_mm([gap_volume_mm3(area_mm2, both_gaps_mm)], master_bore_mm)
-
-
-def gap_stroke_bounds_mm(area_mm2: Span, both_gaps_mm: Span, master_bore_mm: Span) -> Span:
-    """Bounds of `gap_stroke_mm`: area times gaps over an area that grows with the bore.
-
-    Rises with the first two, falls with the bore. Errors as there.
-    """
-    return corner_bounds(
-        gap_stroke_mm,
-        rises={"area_mm2": area_mm2, "both_gaps_mm": both_gaps_mm},
-        falls={"master_bore_mm": master_bore_mm},
-    )
-
-
-def added_stroke_bounds_mm(
-    new_area_mm2: Span, old_area_mm2: Span, both_gaps_mm: Span, master_bore_mm: Span
-) -> Span:
-    """Bounds of `added_stroke_mm` over the box of its arguments.
-
-    `2 (A_new - A_old) g / A_m` rises with the new area and falls with the old. In `g / A_m` it
-    rises where the difference is above zero and falls where it is below, so the greatest difference
-    is taken with the `g / A_m` that carries it furthest from zero when positive, nearest when
-    negative; the least likewise turned round. Both are values at corners. Errors as there.
-    """
-    differences = (new_area_mm2[0] - old_area_mm2[1], new_area_mm2[1] - old_area_mm2[0])
-    small_gap = (both_gaps_mm[0], master_bore_mm[1])
-    large_gap = (both_gaps_mm[1], master_bore_mm[0])
-    for name, (low, high) in (("both_gaps_mm", both_gaps_mm), ("master_bore_mm", master_bore_mm)):
-        if not low <= high:
-            raise ValueError(f"{name} must be a least and a greatest value, not {(low, high)!r}")
-    least = added_stroke_mm(
-        new_area_mm2[0], old_area_mm2[1], *(large_gap if differences[0] < 0.0 else small_gap)
-    )
-    most = added_stroke_mm(
-        new_area_mm2[1], old_area_mm2[0], *(large_gap if differences[1] > 0.0 else small_gap)
-    )
-    return least, most
-
-
-def reserve_bounds(used_mm: Span, available_mm: Span) -> Span:
-    """Bounds of `reserve`: rises with what is available, falls with what is used."""
-    return corner_bounds(reserve, rises={"available_mm": available_mm}, falls={"used_mm": used_mm})
