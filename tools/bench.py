@@ -9,6 +9,7 @@ otherwise. Processes run with compiled bytecode, as an installed command does.
 
 from __future__ import annotations
 
+import argparse
 import json
 import os
 import resource
@@ -301,18 +302,39 @@ def plot(lines: Sequence[dict[str, float]]) -> str:
     return "\n".join([*found, "</svg>"]) + "\n"
 
 
+def _arguments() -> argparse.Namespace:
+    asked = argparse.ArgumentParser(
+        prog="tools/bench", description="Processor times, each beside its floor."
+    )
+    asked.add_argument("times", nargs="?", type=_count, default=50, help="runs of each (50)")
+    asked.add_argument(
+        "--growth",
+        nargs="?",
+        type=_count,
+        const=SIZES[-1],
+        metavar="PARTS",
+        help=f"bases of made parts instead, up to so many ({SIZES[-1]}), with a plot",
+    )
+    return asked.parse_args()
+
+
+def _count(word: str) -> int:
+    if not word.isdecimal() or int(word) < 1:
+        raise argparse.ArgumentTypeError(f"{word!r} is no count from 1 on")
+    return int(word)
+
+
 def main() -> None:
     """Print the tables."""
-    words = sys.argv[1:]
+    asked = _arguments()
     print(f"load average {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores; ms of processor time")
     with tempfile.TemporaryDirectory(prefix="lugplane-bench-") as made:
         runs = Runs(Path(made))
-        if words[:1] == ["--growth"]:
-            growth(runs, int(words[1]) if len(words) > 1 else SIZES[-1], Path(made))
+        if asked.growth is not None:
+            growth(runs, asked.growth, Path(made))
             return
-        times = int(words[0]) if words else 50
-        shipped(runs, times)
-        judging(times)
+        shipped(runs, asked.times)
+        judging(asked.times)
 
 
 if __name__ == "__main__":
