@@ -15,6 +15,7 @@ from click.testing import CliRunner, Result
 from jsonschema import Draft202012Validator
 
 from lugplane.answers.fits import fits
+from lugplane.answers.listed import KINDS as LISTED
 from lugplane.answers.part_shown import PartShown, part_shown, referring
 from lugplane.cli.facts import facts
 from lugplane.errors import BadInput
@@ -202,3 +203,36 @@ def test_a_private_folder_is_shown_with_the_rest(tmp_path: Path) -> None:
     )
     assert "No other record names it." in result.stdout
     assert "Stands in " in result.stdout
+
+
+def test_the_notes_of_a_trial_are_said_once_and_are_no_fact(shipped: Workshop) -> None:
+    found = part_shown(shipped, "hobbrin-q6-second")
+    assert found.notes.startswith("Differs from the first trial")
+    assert "trial.notes" not in {f.line.path for f in found.facts}
+    text = part_text(found)
+    assert text.count("Differs from the first trial") == 1
+    assert "notes" not in text
+
+
+def test_a_kind_in_place_of_a_part_lists_its_records(shipped: Workshop) -> None:
+    for word in ("wheel", "wheels"):
+        said = call(word).output
+        assert "Wheels\n" in said
+        for id_ in shipped.base.ids("wheel"):
+            assert f"\n  {id_} " in said
+        assert "tovan-q4" not in said
+
+
+def test_without_a_part_every_record_is_listed(shipped: Workshop) -> None:
+    found = json.loads(call("--json").output)
+    schema = json.loads((ROOT / "schemas" / "answers" / "parts.json").read_text("utf-8"))
+    Draft202012Validator(schema).validate(found)
+    assert found["kinds"] == list(LISTED)
+    assert {i["id"] for i in found["items"]} == {
+        i for kind in LISTED for i in shipped.base.ids(kind)
+    }
+    assert all(i["title"] for i in found["items"])
+
+
+def test_a_list_keeps_to_the_width(shipped: Workshop) -> None:
+    assert max(len(line) for line in call().output.splitlines()) <= 80

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 R = TypeVar("R", bound="Record")
 
+_NAMED = 30
+"""So many ids are named at the most where none is close to what was asked for."""
+
 
 class Base:
     """Records by id. An id names one record whatever its kind: a part is asked for by id.
@@ -99,11 +102,18 @@ class Base:
             raise BadInput(f"'{id_}' is a family: name one of {', '.join(sorted(members))}")
         import difflib
 
+        from lugplane.facts.show import plain
+
         pool = [i for i in self.ids() if not kinds or self._kinds[i] in kinds]
         near = difflib.get_close_matches(id_, pool, n=3, cutoff=0.5)
         what = kinds[0] if len(kinds) == 1 else "part"
-        hint = f"; close to it: {', '.join(near)}" if near else ""
-        raise BadInput(f"no {what} is called '{id_}'{hint}")
+        if near:
+            hint = f"; close to it: {', '.join(near)}"
+        elif 0 < len(pool) <= _NAMED:
+            hint = f"; there are {', '.join(pool)}"
+        else:
+            hint = f"; `lugplane facts show{f' {what}' if len(kinds) == 1 else ''}` lists what there is"
+        raise BadInput(f"no {what} is called '{plain(id_)}'{hint}")
 
     def _decode(self, id_: str) -> Record:
         if id_ not in self._records:
