@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from pathlib import Path
 
 import pytest
@@ -14,10 +15,17 @@ from lugplane.errors import BadInput
 BENCH = "bench=measured,source=sheet-14,date=2026-03-14,plus_minus_mm=0.1"
 
 
+@pytest.fixture(scope="module")
+def own(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder that `kb` empties: under one name, the shipped facts are compiled but once."""
+    return tmp_path_factory.mktemp("shop") / "own"
+
+
 @pytest.fixture
-def kb(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def kb(own: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An own folder of facts with a source in it, named by LUGPLANE_KB."""
-    folder = tmp_path / "own"
+    folder = own
+    shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir()
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("LUGPLANE_KB", str(folder))

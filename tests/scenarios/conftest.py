@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,18 +13,6 @@ if TESTS not in sys.path:
 
 SEEN = "scenario coverage"
 """The name of the property under which the coverage test hands its table to the summary."""
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Compiled facts of these tests stay out of the user's cache."""
-    before = os.environ.get("LUGPLANE_CACHE")
-    os.environ["LUGPLANE_CACHE"] = str(tmp_path_factory.mktemp("scenario-cache"))
-    yield
-    if before is None:
-        del os.environ["LUGPLANE_CACHE"]
-    else:
-        os.environ["LUGPLANE_CACHE"] = before
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -12,7 +12,6 @@ from lugplane.errors import BadInput
 
 
 @click.command(
-    short_help="What to measure where it cannot be told.",
     help="The fewest measurements that settle what is in doubt, how well they must be taken, and "
     f"how. Exit 3: there is something to measure.\n\n{SETUP_HELP}",
 )

@@ -24,7 +24,7 @@ Parts are named by their ids after --front and --rear, with commas or one by one
 is what the factory fitted."""
 
 
-@click.command(short_help="Both axles of a car, stock beside proposed.", help=_HELP)
+@click.command(help=_HELP)
 @click.argument("platform")
 @click.option("--front", multiple=True, metavar="PART,...", help="Parts of the front axle.")
 @click.option("--rear", multiple=True, metavar="PART,...", help="Parts of the rear axle.")

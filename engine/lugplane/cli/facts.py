@@ -14,6 +14,6 @@ _COMMANDS = (
 )
 
 
-@click.group(cls=LazyGroup, lazy=_COMMANDS, short_help="Add facts, and check them.")
+@click.group(cls=LazyGroup, lazy=_COMMANDS)
 def facts() -> None:
     """Facts: add them and check them."""

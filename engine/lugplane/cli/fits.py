@@ -47,7 +47,7 @@ def list_options(name: str) -> Callable[[F], F]:
     return add
 
 
-@click.command(short_help="What fits an axle, best first.")
+@click.command()
 @click.argument("platform")
 @click.argument("axle", default="front", metavar="[front|rear]")
 @click.option("--wheel", metavar="ID", help="Look at this wheel instead of the factory's.")
@@ -125,7 +125,7 @@ def _one_form(as_csv: bool, as_json: bool) -> None:
         raise BadInput("--csv and --json: one of them")
 
 
-@click.command(short_help="Which cars take a part.")
+@click.command()
 @click.argument("part")
 @click.option("--all", "whole", is_flag=True, help="List the axles where it does not fit, too.")
 @list_options("takes")
@@ -160,7 +160,7 @@ def takes(
     return say(("takes", part, whole, as_csv, as_json), added, only_kb, make=make)
 
 
-@click.command(short_help="Which parts are the same for a purpose.")
+@click.command()
 @click.argument("part")
 @list_options("same")
 def same(

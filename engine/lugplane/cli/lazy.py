@@ -35,6 +35,16 @@ class LazyGroup(click.Group):
         assert isinstance(command, click.Command)
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        try:
+            return super().resolve_command(ctx, args)
+        except click.NoSuchCommand as error:
+            # The group itself looks for close names only among the commands that are imported.
+            known = self.list_commands(ctx)
+            raise click.NoSuchCommand(error.command_name, possibilities=known, ctx=ctx) from None
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         own = [(n, super(LazyGroup, self).get_command(ctx, n)) for n in super().list_commands(ctx)]
         rows = [(each.name, each.help) for each in self._lazy.values()]

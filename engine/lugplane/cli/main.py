@@ -4,179 +4,35 @@ from __future__ import annotations
 
 import os
 import sys
-from pathlib import Path
-from typing import Any
 
 import click
 
 from lugplane import __version__
-from lugplane.cli import fits as lists
-from lugplane.cli.ask import ask
-from lugplane.cli.car import car
-from lugplane.cli.car_words import both_wanted, names_both
-from lugplane.cli.facts import facts
-from lugplane.cli.options import open_workshop, terminal
-from lugplane.cli.paths import paths
-from lugplane.cli.setup_options import SETUP_HELP, setup_options, typed, wanted_of
-from lugplane.cli.trial import trial
-from lugplane.errors import BadInput, LugplaneError
+from lugplane.cli.lazy import Lazy, LazyGroup
+from lugplane.errors import LugplaneError
 
-EXIT = {"bolts on": 0, "fits with work": 0, "does not fit": 1, "cannot tell": 3}
+_COMMANDS = (
+    Lazy("ask", "lugplane.cli.ask", "ask", "What to measure where it cannot be told."),
+    Lazy("car", "lugplane.cli.car", "car", "Both axles of a car, stock beside proposed."),
+    Lazy("facts", "lugplane.cli.facts", "facts", "Add facts, and check them."),
+    Lazy("fits", "lugplane.cli.fits", "fits", "What fits an axle, best first."),
+    Lazy("paths", "lugplane.cli.paths", "paths", "The ways up from stock, step by step."),
+    Lazy("same", "lugplane.cli.fits", "same", "Which parts are the same for a purpose."),
+    Lazy("sheet", "lugplane.cli.sheet", "sheet", "The fit sheet of one setup."),
+    Lazy("takes", "lugplane.cli.fits", "takes", "Which cars take a part."),
+    Lazy("trial", "lugplane.cli.trial", "trial", "Trials: what was put together and measured."),
+    Lazy("why", "lugplane.cli.sheet", "why", "Why a check came out as it did, down to the facts."),
+)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.group(
+    cls=LazyGroup,
+    lazy=_COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
 @click.version_option(__version__, prog_name="lugplane")
 def commands() -> None:
     """Will these used brake parts fit this car, and what does it take?"""
-
-
-for command in (lists.fits, lists.takes, lists.same, ask, paths, car, facts, trial):
-    commands.add_command(command)
-
-
-_SHEET_HELP = f"""The fit sheet.
-
-{SETUP_HELP}
-
-PLATFORM front [PART]... rear [PART]...: the sheets of both axles, the car judged with both."""
-
-
-@commands.command(short_help="The fit sheet of one setup.", help=_SHEET_HELP)
-@setup_options
-@click.option(
-    "--json",
-    "as_json",
-    is_flag=True,
-    help="Print JSON (schemas/answers/sheet.json or sheets.json).",
-)
-@click.option("--markdown", "as_markdown", is_flag=True, help="Print Markdown.")
-@click.option(
-    "--drawing",
-    type=click.Path(path_type=Path, dir_okay=False),
-    metavar="FILE.svg",
-    help="Write the section drawing, to scale.",
-)
-@click.option(
-    "--scale",
-    type=click.Choice(["1:1", "1:2"]),
-    default="1:2",
-    show_default=True,
-    help="Scale of the drawing on paper; 1:2 mostly fits A4, 1:1 wants A3.",
-)
-@click.option("--replace", is_flag=True, help="Write over a drawing that is there.")
-def sheet(
-    words: tuple[str, ...],
-    as_json: bool,
-    as_markdown: bool,
-    drawing: Path | None,
-    scale: str,
-    replace: bool,
-    **asked: Any,
-) -> int:
-    from lugplane.answers.sheet import worst
-
-    if as_json and as_markdown:
-        raise BadInput("--json and --markdown: one of them")
-    if names_both(words):
-        return _both(words, as_json, as_markdown, drawing, **asked)
-    judged = _judge(words, **asked)
-    if drawing is not None:
-        from lugplane.cli.files import write_whole
-        from lugplane.render.drawing.section import section_svg
-
-        write_whole(
-            drawing, section_svg(judged, scale=1.0 if scale == "1:1" else 0.5), replace=replace
-        )
-    if as_json:
-        from lugplane.render.plain_json import sheet_json
-
-        click.echo(sheet_json(judged.sheet))
-    elif as_markdown:
-        from lugplane.render.markdown import sheet_markdown
-
-        click.echo(sheet_markdown(judged.sheet))
-    else:
-        from lugplane.render.text import sheet_text
-
-        width, colour = terminal()
-        click.echo(sheet_text(judged.sheet, width=width, colour=colour), color=colour)
-        if worst(judged.sheet) == "cannot tell":
-            from lugplane.render.ask import hint_text
-
-            click.echo("\n" + hint_text(typed(words, **asked), width=width))
-    if drawing is not None and not as_json:
-        click.echo(f"\nSection drawing: {drawing}")
-    return EXIT[worst(judged.sheet)]
-
-
-@commands.command(
-    short_help="Why a check came out as it did, down to the facts.",
-    help=f"The proof of one check, or why there is none.\n\n{SETUP_HELP}",
-)
-@click.argument("check")
-@setup_options
-@click.option("--json", "as_json", is_flag=True, help="Print the check's row as JSON.")
-def why(check: str, words: tuple[str, ...], as_json: bool, **asked: Any) -> int:
-    judged = _judge(words, **asked)
-    names = [row.check for row in judged.sheet.rows]
-    if check not in names:
-        import difflib
-
-        near = difflib.get_close_matches(check, names, n=3, cutoff=0.4)
-        raise BadInput(
-            f"there is no check '{check}'; "
-            + (f"close to it: {', '.join(near)}" if near else f"checks: {', '.join(names)}")
-        )
-    if as_json:
-        from lugplane.render.plain_json import row_json
-
-        click.echo(row_json(judged, check))
-    else:
-        from lugplane.render.proof import why_text
-
-        click.echo(why_text(judged, check, width=terminal()[0]))
-    return 0
-
-
-def _both(
-    words: tuple[str, ...],
-    as_json: bool,
-    as_markdown: bool,
-    drawing: Path | None,
-    set_: tuple[str, ...],
-    adapter: bool,
-    wheel_spacer: float,
-    added: tuple[Path, ...],
-    only_kb: Path | None,
-) -> int:
-    """The sheets of both axles."""
-    if drawing is not None:
-        raise BadInput("--drawing: one axle a drawing, front or rear")
-    wanted = both_wanted(words, set_, adapter, wheel_spacer)
-    from lugplane.answers.both import both_sheets
-    from lugplane.render.car_sheets import sheets_json, sheets_markdown, sheets_text
-
-    sheets = both_sheets(open_workshop(added, only_kb), wanted)
-    if as_json:
-        click.echo(sheets_json(sheets))
-    elif as_markdown:
-        click.echo(sheets_markdown(sheets))
-    else:
-        width, colour = terminal()
-        click.echo(sheets_text(sheets, width=width, colour=colour), color=colour)
-    return EXIT[sheets.verdict]
-
-
-def _judge(
-    words: tuple[str, ...],
-    set_: tuple[str, ...],
-    adapter: bool,
-    wheel_spacer: float,
-    added: tuple[Path, ...],
-    only_kb: Path | None,
-) -> Any:
-    wanted = wanted_of(words, set_, adapter, wheel_spacer)
-    return open_workshop(added, only_kb).judge(wanted)
 
 
 def main() -> None:
@@ -187,7 +43,7 @@ def main() -> None:
     except click.exceptions.Abort:
         code = 130
     except click.ClickException as error:
-        code = _say(error.format_message())
+        code = _say(error.format_message() + _hint(error))
     except LugplaneError as error:
         code = _say(str(error))
     except BrokenPipeError:
@@ -201,6 +57,16 @@ def main() -> None:
             f"a defect of ours: {type(error).__name__}: {error} (LUGPLANE_DEBUG=1 shows where)"
         )
     sys.exit(code or 0)
+
+
+def _hint(error: click.ClickException) -> str:
+    """Where the ids are that a missing argument asks for."""
+    if not isinstance(error, click.MissingParameter) or error.param is None:
+        return ""
+    asked = error.param.human_readable_name
+    if asked.startswith("PLATFORM"):
+        return " `lugplane facts show platform` lists them."
+    return " `lugplane facts show` lists what there is." if asked.startswith("PART") else ""
 
 
 def _say(text: str) -> int:

@@ -26,7 +26,7 @@ the way to it. Parts after --to are those that are to be reached: then the ways 
 step."""
 
 
-@click.command(short_help="The ways up from stock, step by step.", help=_HELP)
+@click.command(help=_HELP)
 @click.argument("words", nargs=-1, required=True, metavar="PLATFORM [front|rear]")
 @click.option(
     "--to",

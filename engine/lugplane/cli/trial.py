@@ -14,7 +14,7 @@ _EXIT = {"agrees": 0, "disagrees": 1, "tells": 3, "tells nothing": 3}
 _OWN_ID = re.compile(r"[a-z0-9]+(?:[-.][a-z0-9]+)*")
 
 
-@click.group(short_help="Trials: what was put together and measured.")
+@click.group()
 def trial() -> None:
     """What was put together and measured, held against the facts."""
 

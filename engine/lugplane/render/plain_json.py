@@ -10,10 +10,10 @@ import json
 import math
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from lugplane.answers.sheet import Judged, Sheet
-from lugplane.render.reasons import reasons
+if TYPE_CHECKING:
+    from lugplane.answers.sheet import Judged, Sheet
 
 PLACES = 6
 
@@ -28,6 +28,8 @@ def row_json(judged: Judged, check: str) -> str:
 
     Raises `KeyError` for a check that is not on the list, `ValueError` for a NaN.
     """
+    from lugplane.render.reasons import reasons  # the lists do without it
+
     sheet = judged.sheet
     head = {"version": sheet.version, "platform": sheet.platform, "axle": sheet.axle}
     return dumped({"answer": "why", **head, **plain(reasons(judged, check))})

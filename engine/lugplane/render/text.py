@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
 
-from lugplane.answers.sheet import Sheet
 from lugplane.render.blocks import Block, Cells, Group, Heading, Items, Para, Table
-from lugplane.render.content import sheet_blocks
 from lugplane.render.layout import NARROWEST, beside, columns, fit, wrap
+
+if TYPE_CHECKING:
+    from lugplane.answers.sheet import Sheet
 
 _BOLD, _DIM, _PLAIN = "\x1b[1m", "\x1b[2m", "\x1b[0m"
 _BESIDE = 72
@@ -24,6 +26,8 @@ def sheet_text(sheet: Sheet, *, width: int = 80, colour: bool = False) -> str:
 
     With `colour`, headings and verdicts are bold and evidence is dim; no meaning is lost without.
     """
+    from lugplane.render.content import sheet_blocks  # the lists do without it
+
     return page_text(sheet_blocks(sheet), width=width, colour=colour)
 
 
