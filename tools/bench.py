@@ -1,7 +1,8 @@
 """How fast it is, each figure beside its floor in the same run; nothing passes or fails.
 
     tools/bench [TIMES]            the shipped facts
-    tools/bench --growth [PARTS]   from 100 parts to so many (20,000): a table and out/growth.svg
+    tools/bench --growth [PARTS]   from 100 parts to so many (20,000): a table and out/growth.svg,
+                                   of the sizes that are done where it is interrupted
 
 Figures are processor time (user and system) in ms, medians, of whole processes where not said
 otherwise. Processes run with compiled bytecode, as an installed command does.
@@ -14,6 +15,7 @@ import json
 import os
 import resource
 import shutil
+import signal
 import statistics
 import subprocess
 import sys
@@ -196,55 +198,108 @@ def _met(value: float, target: float, unit: str = "ms") -> str:
     return f"target {target:g} {unit}: {word}"
 
 
-HEADS = ("parts", "files", "bare", "floor", "compile", "links", "first", "again")
+OPEN = """
+import sys
+from pathlib import Path
+from lugplane.workshop import Workshop
+shop = Workshop.open(only=Path(sys.argv[1]))
+"""
+LINKS = f"""{OPEN}
+from lugplane.links.stored import open_links
+links = open_links(shop)
+"""
+COUNT = f"""{LINKS}
+from lugplane.links.candidates import candidates
+print(len(candidates(links, sys.argv[2], sys.argv[3]).items))
+"""
+
+HEADS = {
+    "parts": "",
+    "files": "",
+    "bare": "interpreter",
+    "floor": "bare YAML and schema check",
+    "compile": "opening the facts, nothing kept",
+    "links": "making ready the pair checks",
+    "first": "fits of an axle never asked of, facts and pair checks kept",
+    "pairs": "the same, its pairs kept too, no verdicts",
+    "again": "the same question once more",
+    "cands": "candidates of the axle",
+}
 
 
 def growth(runs: Runs, most: int, folder: Path) -> None:
-    """Bases of growing size."""
+    """Bases of growing size: a table, a plot, and the targets; what is done, if interrupted."""
+    print(f"{' '.join(FITS)}; in ms:")
+    for head, meant in HEADS.items():
+        if meant:
+            print(f"  {head:8}{meant}")
+    print(" ".join(f"{h:>7}" for h in HEADS), flush=True)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    lines: list[dict[str, float]] = []
+    sizes = [s for s in SIZES if s <= most] or [most]
+    stopped = False
+    try:
+        for size in sizes:
+            lines.append(_grown(runs, folder / f"kb-{size}", size, size == sizes[-1]))
+    except KeyboardInterrupt:
+        stopped = True
+        doing("")
+        print(f"interrupted: {len(lines)} of {len(sizes)} sizes are done", flush=True)
+    if lines:
+        _targets(lines)
+        out = ROOT / "out"
+        out.mkdir(exist_ok=True)
+        (out / "growth.svg").write_text(plot(lines), "utf-8")
+        print(f"drawn: {(out / 'growth.svg').relative_to(ROOT)}")
+    if stopped:
+        raise SystemExit(130)
+
+
+def _grown(runs: Runs, kb: Path, size: int, last: bool) -> dict[str, float]:
+    """One line of the table, printed; of the last size also where the time goes."""
     import big_kb
 
-    print(
-        "bare: interpreter; floor: bare YAML and schema check; compile: opening the facts, nothing"
-    )
-    print(
-        "kept; links: making the pair checks; first: fits, with facts and pair checks kept; again:"
-    )
-    print("the same question once more. All in ms.")
-    print(" ".join(f"{h:>9}" for h in HEADS))
-    lines: list[dict[str, float]] = []
-    open_only = (
-        "import sys; from pathlib import Path; from lugplane.workshop import Workshop; "
-        "Workshop.open(only=Path(sys.argv[1]))"
-    )
-    with_links = open_only.replace("Workshop.open", "shop = Workshop.open") + (
-        "; from lugplane.links.stored import open_links; open_links(shop)"
-    )
-    platform = min(p.stem for p in (ROOT / "kb" / "platforms").glob("*.yaml"))
-    for size in [s for s in SIZES if s <= most]:
-        kb = folder / f"kb-{size}"
-        files, parts = big_kb.write(kb, size)
-        times = 3 if size <= 1000 else 1
-        runs.forget()
-        fits = runs.lugplane("fits", platform, "front", "--only-kb", str(kb))
-        line: dict[str, float] = {"parts": parts, "files": files}
-        line["bare"] = runs.ms(runs.python("-c", "pass"), 5)
-        line["floor"] = runs.ms(runs.python("-c", FLOOR, str(kb), str(ROOT / "schemas")), times)
-        line["compile"] = runs.ms(runs.python("-c", open_only, str(kb)), times, runs.forget)
-        opened = runs.ms(runs.python("-c", open_only, str(kb)), times)
-        line["links"] = (
-            runs.ms(runs.python("-c", with_links, str(kb)), times, lambda: runs.forget("links"))
-            - opened
-        )
-        line["first"] = runs.ms(fits, times, lambda: runs.forget("judged", "answers"))
-        line["again"] = runs.ms(fits, 5)
-        print(" ".join(f"{line[h]:9.0f}" for h in HEADS), flush=True)
-        lines.append(line)
-        if size == max(s for s in SIZES if s <= most):
-            phases(runs, kb, platform)
-        shutil.rmtree(kb)
+    def step(what: str) -> None:
+        doing(f"{size:,} parts: {what}")
+
+    step("making them")
+    files, parts = big_kb.write(kb, size, FITS[1])
+    times = 3 if size <= 1000 else 1
+    opening = runs.python("-c", OPEN, str(kb))
+    linking = runs.python("-c", LINKS, str(kb))
+    fits = runs.lugplane(*FITS, "--only-kb", str(kb))
+    line: dict[str, float] = {"parts": parts, "files": files}
+
+    def links_anew() -> None:
+        runs.forget("links", "judged", "answers")
+        runs.ms(linking)
+
+    runs.forget()
+    line["bare"] = runs.ms(runs.python("-c", "pass"), 5)
+    step("the floor")
+    line["floor"] = runs.ms(runs.python("-c", FLOOR, str(kb), str(ROOT / "schemas")), times)
+    step("compiling")
+    line["compile"] = runs.ms(opening, times, runs.forget)
+    opened = runs.ms(opening, times)
+    step("pair checks")
+    line["links"] = runs.ms(linking, times, lambda: runs.forget("links")) - opened
+    step("fits")
+    line["first"] = runs.ms(fits, times, links_anew if times > 1 else None)
+    line["pairs"] = runs.ms(fits, times, lambda: runs.forget("judged", "answers"))
+    line["again"] = runs.ms(fits, 5)
+    line["cands"] = float(runs.output(runs.python("-c", COUNT, str(kb), *FITS[1:])))
+    doing("")
+    print(" ".join(f"{line[h]:7.0f}" for h in HEADS), flush=True)
+    if last:
+        phases(runs, kb, FITS[1])
+    shutil.rmtree(kb)
+    return line
+
+
+def _targets(lines: Sequence[dict[str, float]]) -> None:
     last = lines[-1]
-    print(f"{last['parts']:.0f} parts, asked once more: {_met(last['again'], BIG)}")
     print(f"{last['parts']:.0f} parts, first time:      {_met(last['first'], BIG)}")
+    print(f"{last['parts']:.0f} parts, asked once more: {_met(last['again'], BIG)}")
     for line in lines:
         if line["files"] >= 8000:
             share = line["compile"] / line["floor"]
@@ -252,14 +307,17 @@ def growth(runs: Runs, most: int, folder: Path) -> None:
                 f"compile of {line['files']:.0f} files: {share:.2f} times the floor; "
                 f"{_met(share, COMPILE, 'times')}"
             )
-    out = ROOT / "out"
-    out.mkdir(exist_ok=True)
-    (out / "growth.svg").write_text(plot(lines), "utf-8")
-    print(f"drawn: {(out / 'growth.svg').relative_to(ROOT)}")
+
+
+def doing(what: str) -> None:
+    """Say on a terminal what is being done, in a line that the next word takes the place of."""
+    if sys.stderr.isatty():
+        sys.stderr.write(f"\r\x1b[K{what}")
+        sys.stderr.flush()
 
 
 DRAWN = (("floor", "#888888"), ("compile", "#1b4f8a"), ("links", "#2c7a4b"),
-         ("first", "#a8461c"), ("again", "#6a3d9a"))  # fmt: skip
+         ("first", "#a8461c"), ("pairs", "#8a6d1b"), ("again", "#6a3d9a"))  # fmt: skip
 
 
 def plot(lines: Sequence[dict[str, float]]) -> str:
@@ -269,7 +327,8 @@ def plot(lines: Sequence[dict[str, float]]) -> str:
     width, height, left, top = 640.0, 420.0, 70.0, 20.0
     xs = [log10(line["parts"]) for line in lines]
     ys = [log10(max(line[name], 1.0)) for line in lines for name, _ in DRAWN]
-    x0, x1, y0, y1 = floor(min(xs)), ceil(max(xs)), floor(min(ys)), ceil(max(ys))
+    x0, y0 = floor(min(xs)), floor(min(ys))
+    x1, y1 = max(ceil(max(xs)), x0 + 1), max(ceil(max(ys)), y0 + 1)
 
     def at(x: float, y: float) -> tuple[float, float]:
         return left + (x - x0) / (x1 - x0) * width, top + (y1 - y) / (y1 - y0) * height
@@ -290,7 +349,7 @@ def plot(lines: Sequence[dict[str, float]]) -> str:
         x, y = at(x0, power)
         found.append(f'<path d="M{x:.1f} {y:.1f}H{left + width}" stroke="#dddddd"/>')
         found.append(text(x - 8, y + 4, f"{10**power:,}", "end"))
-    found += [text(left + width / 2, 480, "parts", "middle"), text(16, top + 10, "ms")]
+    found.append(text(left + width / 2, 480, "ms of processor time over parts", "middle"))
     for n, (name, colour) in enumerate(DRAWN):
         points = [at(log10(line["parts"]), log10(max(line[name], 1.0))) for line in lines]
         path = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)

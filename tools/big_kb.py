@@ -1,8 +1,16 @@
 """A big folder of invented facts that hang together: the shipped cars and parts in other sizes.
 
-Every part of a clone is named and dimensioned along with the others of it. Clones differ in the
-distance of the lugs, in the bolt circle, and in how far out the ear and the disc stand, so that a
-knuckle meets the parts of some other clones, as in a real stock of parts, and not of most.
+Every clone of the shipped facts is the work of a maker of its own: it is named along with the
+others of it, and it has its own distance of lugs, hub spigot and axial place; two makers share each
+bolt circle. So the number of makers, and of sizes, grows with the number of parts, beyond the sizes
+that cars have where there are many. What comes into question on an axle does not grow along with
+it: some two to four times as much as among the shipped parts, since here and there a lug of one
+maker meets the ear of another.
+
+A plain lug on a plain ear cannot be told, whatever the distance of either: such a pair is never
+turned down. Clones of plain lugs would therefore come before every plain ear of all makers. So the
+axial ears with a thread, and the plain lugs that are bolted to them, are there once, as shipped;
+all clones have plain ears and threaded lugs.
 
     python tools/big_kb.py FOLDER [PARTS]
 """
@@ -13,8 +21,9 @@ import math
 import re
 import shutil
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -23,51 +32,87 @@ import yaml
 SHIPPED = Path(__file__).resolve().parent.parent / "kb"
 CLONED = ("platforms", "knuckles", "calipers", "carriers", "discs", "pads", "wheels")
 SHARED = ("bolts", "washers", "spacers", "sources", "hoses", "masters")
-LUGS, HUBS, STEPS = 20, 12, 31
-"""Distances of lugs, bolt circles and axial places that there are."""
 _ID = re.compile(r"[a-z0-9][a-z0-9.-]*")
 _UNTOUCHED = re.compile(r"\s*(#|title:|notes:|maker:|body:|kind:)")
+_NUMBER = r"-?\d+(?:\.\d+)?"
+_FIRST = re.compile(rf"(?<=[\[ ]){_NUMBER}(?=[ ,\]])")
+"""The number that an entry of a list begins with; what follows a ± has no blank before it."""
 
 
 @dataclass(frozen=True)
 class Shape:
-    """What sets a clone apart: its number, and how much is added, mm."""
+    """What sets a maker apart: its number, and how much is added to each size, mm.
+
+    `lug` to the distance of the lugs, `circle` to the bolt circle, `spigot` to the hub's spigot
+    and what goes over it, `out` to how far the disc stands out and the ear in.
+    """
 
     number: int
     lug: float
     circle: float
+    spigot: float
     out: float
 
     @classmethod
     def of(cls, n: int) -> Shape:
-        """The shape of a clone; that of clone 0 is the shipped one."""
-        return cls(n, (n % LUGS) * 1.6, (n * 7 % HUBS) * 3.0, (n % STEPS) * 0.05)
+        """The sizes of a maker; those of maker 0 are the shipped ones."""
+        if not n:
+            return cls(0, 0.0, 0.0, 0.0, 0.0)
+        return cls(
+            n,
+            round(n * 3.1, 1),
+            round((n + 1) // 2 * 2.3, 1),
+            n * 7 % 27 - 6.0,
+            round(n * math.sqrt(7) % 1.0 * 6, 1),
+        )
 
 
-def groups() -> list[list[Path]]:
-    """The shipped files: those of each platform in turn, then the rest."""
-    files = {f.stem: f for kind in CLONED for f in sorted((SHIPPED / kind).glob("*.yaml"))}
+def groups(first: str = "") -> list[list[Path]]:
+    """The shipped files: those of each platform in turn, then the rest; one platform `first`."""
+    files = _files()
+    platforms = sorted((SHIPPED / "platforms").glob("*.yaml"), key=lambda f: (f.stem != first, f))
     found: list[list[Path]] = []
-    taken: set[str] = set()
-    for platform in sorted((SHIPPED / "platforms").glob("*.yaml")):
-        group: list[Path] = []
-        waiting = [platform.stem]
-        while waiting:
-            name = waiting.pop()
-            if name in taken or name not in files:
-                continue
-            taken.add(name)
-            group.append(files[name])
-            waiting += _ID.findall(files[name].read_text("utf-8"))
+    taken: set[Path] = set()
+    for platform in platforms:
+        group = [f for f in _leads_to(platform) if f not in taken]
+        taken.update(group)
         found.append(group)
-    found.append([f for name, f in files.items() if name not in taken])
+    found.append([f for f in files.values() if f not in taken])
     return found
 
 
-def write(folder: Path, parts: int) -> tuple[int, int]:
+@cache
+def _files() -> dict[str, Path]:
+    return {f.stem: f for kind in CLONED for f in sorted((SHIPPED / kind).glob("*.yaml"))}
+
+
+@cache
+def _leads_to(file: Path) -> tuple[Path, ...]:
+    """A file and all that it names, that this names, and so on."""
+    files = _files()
+    found = [file]
+    for each in found:  # grows while it is walked
+        names = dict.fromkeys(_ID.findall(each.read_text("utf-8")))
+        found += [files[n] for n in names if n in files and files[n] not in found]
+    return tuple(found)
+
+
+@cache
+def _once(file: Path) -> bool:
+    """Whether a file has, or leads to, an axial ear with a thread or a plain lug for one."""
+    hole = {"knuckles": "threaded", "calipers": "plain", "carriers": "plain"}
+    for each in _leads_to(file):
+        wanted = hole.get(each.parent.name)
+        text = each.read_text("utf-8")
+        if wanted and "mount: axial" in text and f"hole: {wanted}" in text:
+            return True
+    return False
+
+
+def write(folder: Path, parts: int, first: str = "") -> tuple[int, int]:
     """Fill a new folder with so many parts or a few more; how many files and parts there are.
 
-    Raises `FileExistsError`.
+    The files of the platform `first` are there whatever the number. Raises `FileExistsError`.
     """
     folder.mkdir(parents=True)
     files = count = 0
@@ -77,17 +122,16 @@ def write(folder: Path, parts: int) -> tuple[int, int]:
             files, count = files + 1, count + members(file)
     for kind in CLONED:
         (folder / kind).mkdir()
-    names = {f.stem for group in groups() for f in group}
-    for shape, file in _in_turn(parts, count):
+    names = frozenset(_files())
+    for shape, file in _in_turn(groups(first), parts, count):
         text = cloned(file, shape, names)
         (folder / file.parent.name / f"{named(file.stem, shape)}.yaml").write_text(text, "utf-8")
         files, count = files + 1, count + members(file)
     return files, count
 
 
-def _in_turn(parts: int, count: int) -> Iterator[tuple[Shape, Path]]:
+def _in_turn(ordered: Iterable[list[Path]], parts: int, count: int) -> Iterator[tuple[Shape, Path]]:
     n = 0
-    ordered = groups()
     while True:
         for group in ordered:
             if count >= parts:
@@ -95,18 +139,30 @@ def _in_turn(parts: int, count: int) -> Iterator[tuple[Shape, Path]]:
             for file in group:
                 yield Shape.of(n), file
                 count += members(file)
+        if not n:
+            ordered = _told(ordered)
         n += 1
 
 
-_MEMBERS: dict[Path, int] = {}
+def _told(ordered: Iterable[list[Path]]) -> list[list[Path]]:
+    """The groups of what is cloned, each with all that it leads to and no earlier one did."""
+    taken: set[Path] = set()
+    found: list[list[Path]] = []
+    for group in ordered:
+        own: list[Path] = []
+        for file in group:
+            if not _once(file):
+                own += [f for f in _leads_to(file) if f not in taken]
+                taken.update(own)
+        found.append(own)
+    return found
 
 
+@cache
 def members(file: Path) -> int:
     """How many parts a file holds."""
-    if file not in _MEMBERS:
-        data: Any = yaml.safe_load(file.read_text("utf-8"))
-        _MEMBERS[file] = len(data.get("members", ())) or 1
-    return _MEMBERS[file]
+    data: Any = yaml.safe_load(file.read_text("utf-8"))
+    return len(data.get("members", ())) or 1
 
 
 def named(id_: str, shape: Shape) -> str:
@@ -114,7 +170,7 @@ def named(id_: str, shape: Shape) -> str:
     return f"{id_}.n{shape.number}" if shape.number else id_
 
 
-def cloned(file: Path, shape: Shape, names: set[str]) -> str:
+def cloned(file: Path, shape: Shape, names: frozenset[str]) -> str:
     """The text of a file in a clone."""
     text = file.read_text("utf-8")
     if not shape.number:
@@ -129,24 +185,30 @@ def cloned(file: Path, shape: Shape, names: set[str]) -> str:
     if kind == "knuckles":
         text = _holes(text, shape.lug)
         text = _moved(text, "ear_face_mm", -shape.out)
+        text = _moved(text, "spigot_mm", shape.spigot)
     elif kind in ("calipers", "carriers"):
         text = _moved(text, "spacing_mm", shape.lug)
     elif kind == "discs":
         text = _moved(text, "height_mm", shape.out)
+    if kind in ("discs", "wheels"):
+        text = _moved(text, "bore_mm", shape.spigot)
     return _moved(text, "circle_mm", shape.circle) if kind != "pads" else text
 
 
 def _moved(text: str, key: str, by: float) -> str:
-    """Every number under a key, more by so much (of rival readings the first)."""
-    return re.sub(
-        rf"(?<![a-z_])({key}: \[?)(-?\d+(?:\.\d+)?)",
-        lambda m: f"{m[1]}{round(float(m[2]) + by, 4):g}",
-        text,
-    )
+    """Every number under a key more by so much, and every one of rival readings."""
+
+    def more(found: re.Match[str]) -> str:
+        return f"{round(float(found[0]) + by, 4):g}"
+
+    def moved(found: re.Match[str]) -> str:
+        return found[1] + _FIRST.sub(more, f" {found[2]} ")[1:-1]
+
+    return re.sub(rf"(?<![a-z_])({key}: )(\[[^\]]*\]|{_NUMBER})", moved, text)
 
 
 def _number(text: str, key: str) -> float | None:
-    found = re.search(rf"(?<![a-z_]){key}: \[?(-?\d+(?:\.\d+)?)", text)
+    found = re.search(rf"(?<![a-z_]){key}: \[?({_NUMBER})", text)
     return float(found[1]) if found else None
 
 

@@ -8,9 +8,10 @@ import pytest
 
 from lugplane.errors import EngineError
 from lugplane.facts.base import Base
-from lugplane.facts.records import RECORDS, Caliper, Record
+from lugplane.facts.records import RECORDS, Caliper, Knuckle, Record
 from lugplane.links import links as links_module
-from lugplane.links.links import Links
+from lugplane.links.candidates import _Generator, candidates
+from lugplane.links.links import ALONE, Links
 from lugplane.links.pair import Judge
 from lugplane.links.partial import Some, pair_setup
 from lugplane.links.relation import (
@@ -178,3 +179,44 @@ def test_pads_and_carriers_are_told_by_what_they_name(shipped: Links) -> None:
     both = shipped.met(CARRIED, carrier, "caliper", only=["hasket-f1/54", "tovan-q6"])
     assert both.kept == ("hasket-f1/54",)
     assert both.turned_down == {}, "a fixed caliper is no guest of a carrier"
+
+
+@pytest.mark.parametrize("adapter", [False, True])
+def test_one_guest_speaks_only_for_those_that_come_out_alike(
+    generated: Links, adapter: bool
+) -> None:
+    asked = 0
+    for knuckle in generated.base.all(Knuckle)[:12]:
+        for kind in (ALONE, "carrier"):
+            met = generated.met(EARS, knuckle, kind, adapter)
+            assert sorted(generated.not_failing(EARS, knuckle, kind, adapter)) == list(met.kept)
+            asked += len(met.kept)
+    assert asked > 0
+
+
+@pytest.mark.parametrize("relation", [r for r in RELATIONS if r.names], ids=lambda r: r.name)
+def test_pairs_told_by_names_come_out_as_their_own_rows(
+    generated: Links, relation: Relation
+) -> None:
+    judge = Judge(relation, generated.rulebook)
+    seen: set[str] = set()
+    for host in generated.base.all(RECORDS[relation.host])[:20]:
+        for guest in generated.base.all(RECORDS[relation.guests[0]])[:40]:
+            rows = judge.rows(host, guest)
+            told = [(g.check, g.state, g.band, g.margin) for g in judge.grades(host, guest)]
+            assert told == [(r.check, r.state, r.band, r.margin) for r in rows]
+            seen |= {r.state for r in rows}
+    assert len(seen) > 1, "all came out alike: nothing was tried"
+
+
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_seats_for_an_adapter_are_counted_as_they_would_be_listed(
+    shipped: Links, axle: str
+) -> None:
+    counted = 0
+    for platform in shipped.base.ids("platform"):
+        seats = _Generator(shipped, platform, axle, {}, False)
+        plates = {s.ids for s in seats._seats(True)} - {s.ids for s in seats._seats(False)}
+        assert candidates(shipped, platform, axle).for_adapter == len(plates)
+        counted += len(plates)
+    assert counted > 0

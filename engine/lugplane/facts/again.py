@@ -8,13 +8,14 @@ none of the answers is believed.
 from __future__ import annotations
 
 import json
+import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
 from lugplane.data import data_folder
 from lugplane.facts.cache import Pack, cache_file, open_pack, write_pack
-from lugplane.facts.fingerprint import Seen, Witness, digest, look
+from lugplane.facts.fingerprint import SECONDS, Seen, Witness, digest, just_seen, look
 from lugplane.facts.program import all_rooms, program_now, program_seen
 
 MOST: Final = 400
@@ -30,14 +31,18 @@ def said_again(folders: Sequence[Path], question: Sequence[str], make: Callable[
     file = cache_file("answers", folders)
     if file is None:
         return make()
-    seen = _view(folders, program_seen(all_rooms()))
-    kept = _kept(file, seen, question)
-    if kept is not None:
-        return kept
+    facts = _taken(folders, question)
+    if facts is None:
+        facts = look(folders)
+        kept = _kept(file, _view(folders, facts, program_seen(all_rooms())), question)
+        if kept is not None:
+            return kept
+    seen = _view(folders, facts, program_seen(all_rooms()))
     before = Witness.of(seen)
-    text = make()
+    with just_seen(folders, facts):
+        text = make()
     # The contents of files touched just now are compared, since their stamps prove nothing.
-    if before.holds(_view(folders, program_now(all_rooms()))):
+    if before.holds(_view(folders, look(folders), program_now(all_rooms()))):
         _keep(file, before, seen, {_name(question): text.encode("utf-8", "surrogatepass")})
     return text
 
@@ -47,13 +52,31 @@ def said_before(folders: Sequence[Path], question: Sequence[str]) -> str | None:
     file = cache_file("answers", folders)
     if file is None:
         return None
-    return _kept(file, _view(folders, program_seen(all_rooms())), question)
+    facts = look(folders)
+    text = _kept(file, _view(folders, facts, program_seen(all_rooms())), question)
+    _MISSED[:] = [(tuple(folders), tuple(question), facts)] if text is None else []
+    return text
 
 
-def _view(folders: Sequence[Path], program: Seen) -> Seen:
+_MISSED: Final[list[tuple[tuple[Path, ...], tuple[str, ...], Seen]]] = []
+"""The last question of `said_before` that had no answer, and what its facts looked like."""
+
+
+def _taken(folders: Sequence[Path], question: Sequence[str]) -> Seen | None:
+    """What `said_before` saw a moment ago when it had no answer to this question; told once."""
+    missed = _MISSED[:]
+    _MISSED.clear()
+    for of, asked, seen in missed:
+        young = 0 <= time.time_ns() - seen.at < SECONDS * 1_000_000_000
+        if young and of == tuple(folders) and asked == tuple(question):
+            return seen
+    return None
+
+
+def _view(folders: Sequence[Path], facts: Seen, program: Seen) -> Seen:
     home = data_folder()
     beside = [(home / "schemas", ".json"), (home / "rules", ".yaml")]
-    return look(folders, beside, [str(folder) for folder in folders]).along(program)
+    return facts.along(look((), beside, [str(folder) for folder in folders])).along(program)
 
 
 def _name(question: Sequence[str]) -> str:

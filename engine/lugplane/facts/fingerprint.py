@@ -12,9 +12,13 @@ import os
 import stat
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cached_property
 from hashlib import blake2b
+from itertools import chain
+from operator import attrgetter
 from pathlib import Path
 from typing import Any, Final
 
@@ -51,7 +55,7 @@ class Seen:
     @cached_property
     def digest(self) -> str:
         """A short text that is another one as soon as any stamp, name or mark is."""
-        stamped = [part for pair in self.stamps.items() for part in pair]
+        stamped = chain.from_iterable(self.stamps.items())
         return digest("\0".join([*stamped, "", *self.marks]).encode("utf-8", "surrogateescape"))
 
 
@@ -68,6 +72,29 @@ def look(
     for folder, suffix in others:
         looking.flat(os.path.realpath(folder), suffix)
     return Seen(looking.at, looking.stamps, tuple(looking.marks), frozenset(looking.fresh))
+
+
+@contextmanager
+def just_seen(facts: Iterable[Path], seen: Seen) -> Iterator[None]:
+    """Within this, folders of facts that were looked at a moment ago are not looked at again.
+
+    For one question, and the first look only: whatever is to be kept of it needs a look of its own
+    afterwards.
+    """
+    before = _JUST_SEEN.set((tuple(facts), seen))
+    try:
+        yield
+    finally:
+        _JUST_SEEN.reset(before)
+
+
+def seen_just_now(facts: Iterable[Path]) -> Seen | None:
+    """What was seen of these folders of facts a moment ago, if that is told (`just_seen`)."""
+    told = _JUST_SEEN.get()
+    return told[1] if told is not None and told[0] == tuple(facts) else None
+
+
+_JUST_SEEN: ContextVar[tuple[tuple[Path, ...], Seen] | None] = ContextVar("just", default=None)
 
 
 def digest(content: bytes) -> str:
@@ -137,25 +164,23 @@ class _Looking:
                 continue
             if self.is_folder(entry):
                 self.link(entry)
-                for inner in self.entries(entry.path):
-                    if not passed_over(inner.name):
-                        self.file(inner)
+                self.files(e for e in self.entries(entry.path) if not passed_over(e.name))
             else:
-                self.file(entry)
+                self.files([entry])
 
     def flat(self, root: str, suffix: str) -> None:
         """The files of one folder whose names end in `suffix`."""
-        for entry in self.entries(root):
-            if entry.name.endswith(suffix):
-                self.file(entry)
+        self.files(e for e in self.entries(root) if e.name.endswith(suffix))
 
-    def entries(self, folder: str) -> Iterator[os.DirEntry[str]]:
+    def entries(self, folder: str) -> list[os.DirEntry[str]]:
+        """What is in a folder, by name."""
         self.marks.append(folder)
         try:
             with os.scandir(folder) as found:
-                yield from sorted(found, key=lambda entry: entry.name)
+                return sorted(found, key=attrgetter("name"))
         except OSError as error:
             self.marks.append(f"{folder}\0{error.errno}")
+            return []
 
     def is_folder(self, entry: os.DirEntry[str]) -> bool:
         try:
@@ -167,18 +192,23 @@ class _Looking:
         if entry.is_symlink():
             self.marks.append(f"{entry.path}\0{os.path.realpath(entry.path)}")
 
-    def file(self, entry: os.DirEntry[str]) -> None:
-        path = entry.path
-        self.link(entry)
-        try:
-            found = entry.stat()
-        except OSError as error:
-            self.marks.append(f"{path}\0{error.errno}")
-            return
-        # Any rights to read are told by the time of the last change too.
-        kind = stat.S_IFMT(found.st_mode)
-        self.stamps[path] = (
-            f"{kind} {found.st_size} {found.st_mtime_ns} {found.st_ctime_ns} {found.st_ino}"
-        )
-        if max(found.st_mtime_ns, found.st_ctime_ns) > self.at - SECONDS * 1_000_000_000:
-            self.fresh.add(path)
+    def files(self, entries: Iterable[os.DirEntry[str]]) -> None:
+        """Stamp files. There may be many thousands, so this does little for each."""
+        stamps, young = self.stamps, self.at - SECONDS * 1_000_000_000
+        kind_of = stat.S_IFMT
+        for entry in entries:
+            path = entry.path
+            if entry.is_symlink():
+                self.link(entry)
+            try:
+                found = entry.stat()
+            except OSError as error:
+                self.marks.append(f"{path}\0{error.errno}")
+                continue
+            # Any rights to read are told by the time of the last change too.
+            modified, changed = found.st_mtime_ns, found.st_ctime_ns
+            stamps[path] = (
+                f"{kind_of(found.st_mode)} {found.st_size} {modified} {changed} {found.st_ino}"
+            )
+            if modified > young or changed > young:
+                self.fresh.add(path)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Final, Literal, overload
 from lugplane.data import data_folder
 from lugplane.errors import BadFacts
 from lugplane.facts.cache import cache_file, write_pack
-from lugplane.facts.fingerprint import Seen, Witness, digest, look
+from lugplane.facts.fingerprint import Seen, Witness, digest, look, seen_just_now
 from lugplane.facts.kept import Head, Line, Row, Store, plain
 from lugplane.facts.parts import Listed, Parts
 from lugplane.facts.program import folders_digest, program_digest, program_seen
@@ -58,12 +58,13 @@ def _stored(
     schemas = (data_folder() / "schemas", ".json")
     table = repr(sorted((basis, a.mm, a.percent) for basis, a in assumed.items()))
 
-    def view() -> Seen:
-        return look(folders, [schemas], [table]).along(program_seen(_ROOMS))
+    def view(facts: Seen | None = None) -> Seen:
+        beside = look((), [schemas], [table]).along(program_seen(_ROOMS))
+        return (facts or look(folders)).along(beside)
 
     file = cache_file("facts", folders)
     store = None if file is None else Store.open(file)
-    seen = view()
+    seen = view(seen_just_now(folders))
     parts = None if store is None or whole else store.parts(folders, seen)
     if parts is not None:
         return parts

@@ -8,7 +8,7 @@ what cannot be told stays. Parts that no check can tell apart are folded into on
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lugplane.errors import BadInput
@@ -16,7 +16,7 @@ from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Pad, P
 from lugplane.facts.value import Value
 from lugplane.links.fold import caliper_key, carrier_key, disc_key, fold, pad_key
 from lugplane.links.links import ALONE, Links
-from lugplane.links.relation import CARRIED, EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
+from lugplane.links.relation import EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
 from lugplane.setup.assemble import Wanted
 from lugplane.setup.parts import family
 
@@ -141,10 +141,10 @@ class _Generator:
         direct = list(self._seats(False))
         # Nothing but the distance of the lugs is judged otherwise where an adapter is asked for.
         without = {s.ids for s in direct}
-        plates = [s for s in self._seats(True) if s.ids not in without]
+        plates = [s for s in self._seats(True) if s.ids not in without] if self.adapters else []
         discs = self._discs()
         items: list[Candidate] = []
-        for alike in _fold_seats([*direct, *(plates if self.adapters else ())]):
+        for alike in _fold_seats([*direct, *plates]):
             seat = self._first_seat(alike)
             for pads in self._pads(seat):
                 for group in discs:
@@ -154,7 +154,8 @@ class _Generator:
             TurnedDown(kind, check, n) for (kind, check), n in sorted(self.down.items())
         )
         items.sort(key=lambda c: (c.adapter, c.caliper, c.carrier or "", c.disc, c.pad))
-        return Candidates(tuple(items), turned_down, 0 if self.adapters else len(plates))
+        for_adapter = 0 if self.adapters else self._count_plates(without)
+        return Candidates(tuple(items), turned_down, for_adapter)
 
     # --- seats ---------------------------------------------------------------------------------
 
@@ -175,8 +176,22 @@ class _Generator:
                     yield _Seat(self.base.get(Caliper, id_), None, adapter)
                 else:
                     carrier = self.base.get(Carrier, id_)
-                    for caliper in self._calipers_in(carrier):
-                        yield _Seat(caliper, carrier, adapter)
+                    for caliper in self._taken_by(id_):
+                        yield _Seat(self.base.get(Caliper, caliper), carrier, adapter)
+
+    def _count_plates(self, without: Collection[tuple[str, str]]) -> int:
+        """How many seats but these an adapter plate would bring in; their parts are not decoded."""
+        alone, carriers = self._mounts()
+        plates: list[tuple[str, str]] = []
+        for kind, ids in (("caliper", alone), ("carrier", carriers)):
+            whole = ALONE if kind == "caliper" else kind
+            kept = set(self.links.not_failing(EARS, self.knuckle, whole, True))
+            for id_ in kept.intersection(ids) if self._narrowed else kept:
+                if kind == "caliper":
+                    plates.append((id_, ""))
+                else:
+                    plates += [(caliper, id_) for caliper in self._taken_by(id_)]
+        return sum(ids not in without for ids in plates)
 
     @property
     def _narrowed(self) -> bool:
@@ -196,18 +211,15 @@ class _Generator:
         """Whether a carrier may take one of the calipers that were named, if any was."""
         if "caliper" not in self.only or "carrier" in self.only:
             return True
-        return any(self._calipers_in(self.base.get(Carrier, carrier)))
+        return bool(self._taken_by(carrier))
 
     def _ids(self, kind: str) -> Sequence[str]:
         return self.only[kind] if kind in self.only else self.base.ids(kind)
 
-    def _calipers_in(self, carrier: Carrier) -> Iterator[Caliper]:
+    def _taken_by(self, carrier: str) -> Sequence[str]:
+        """The calipers that may go into a carrier, of those that were named if any was."""
         only = self.only.get("caliper")
-        for id_ in self.links.met(CARRIED, carrier, "caliper", only=only).kept:
-            caliper = self.base.get(Caliper, id_)
-            floats = caliper.body.text == "floating"
-            if floats or (caliper.body.text is None and _lists(carrier, caliper)):
-                yield caliper
+        return [i for i in self.links.carriers()[carrier] if only is None or i in only]
 
     def _first_seat(self, alike: tuple[_Seat, ...]) -> _Seat:
         stock = self.axle.stock
@@ -302,10 +314,6 @@ def _fold_seats(seats: Iterable[_Seat]) -> Iterator[tuple[_Seat, ...]]:
 
 def _linings(pad: Pad) -> tuple[Value, Value]:
     return pad.lining_mm, pad.outboard.lining_mm
-
-
-def _lists(carrier: Carrier, caliper: Caliper) -> bool:
-    return caliper.id in carrier.calipers.items or family(caliper.id) in carrier.calipers.items
 
 
 def _stock_first(ids: Sequence[str], stock: str | None) -> str:

@@ -10,7 +10,9 @@ from lugplane.links.fact import all_worth
 
 T = TypeVar("T")
 
-COMPOUND = frozenset({"compound", "friction_letters", "friction_ratio", "mass_kg"})
+COMPOUND = frozenset(
+    {"compound", "friction_letters", "friction_ratio", "friction_curve", "mass_kg"}
+)
 """What pads of one shape may differ in besides their names: their compound."""
 _LISTED = frozenset({"calipers"})
 

@@ -7,15 +7,17 @@ or a map.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping
+from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.facts.base import Base
 from lugplane.facts.records import RECORDS, Caliper, Carrier, Record
+from lugplane.links.fact import worths
 from lugplane.links.pair import Grade, Judge
 from lugplane.links.relation import CARRIED, RELATIONS, Relation
-from lugplane.links.window import Group, grouped, window
+from lugplane.links.window import Group, grouped, never_fails, window
+from lugplane.quantity.judge import FAILS
 from lugplane.setup.parts import family
 
 ALONE = "caliper alone"
@@ -58,6 +60,8 @@ class Links:
         self._names: dict[str, dict[str, list[str]]] = {}
         self._bodies: dict[str, str | None] | None = None
         self._alone: list[str] | None = None
+        self._carriers: Mapping[str, Sequence[str]] | None = None
+        self._alike: dict[tuple[str, str], Sequence[Sequence[str]]] = {}
         self._met: dict[tuple[str, str, str, bool], Met] = {}
 
     def judge(self, relation: Relation, adapter: bool = False) -> Judge:
@@ -113,6 +117,56 @@ class Links:
         if key not in self._met:
             self._met[key] = self._all_met(relation, host, kind, adapter)
         return self._met[key]
+
+    def not_failing(
+        self, relation: Relation, host: Record, kind: str, adapter: bool = False
+    ) -> Collection[str]:
+        """The guests of a kind that a host meets, in any order.
+
+        Where the windowed check fails nobody, one guest speaks for all that are alike in every
+        fact but the window's: a whole base is told by a few pairs, and nothing is kept of the rest.
+        """
+        judge = self.judge(relation, adapter)
+        if not relation.windowed or not never_fails(judge.limits()):
+            return self.met(relation, host, kind, adapter).kept
+        found: list[str] = []
+        for ids in self.alike(relation, kind):
+            guest = self.record(kind, ids[0])
+            rows = judge.rows(host, guest)
+            span = f"{guest.kind}.{relation.span}"
+            if any(span in r.facts for r in rows if r.check != relation.windowed):
+                return self.met(relation, host, kind, adapter).kept
+            if all(r.state != FAILS for r in rows):
+                found += ids
+        return found
+
+    def alike(self, relation: Relation, kind: str) -> Sequence[Sequence[str]]:
+        """The guests of a kind in groups that are alike in every fact but the window's."""
+        key = relation.name, kind
+        if key not in self._alike:
+            facts = [path for path in relation.guest_facts if path != relation.span]
+            groups: dict[Hashable, list[str]] = {}
+            for record in self._guests(kind):
+                groups.setdefault(worths(record, facts), []).append(record.id)
+            self._alike[key] = list(groups.values())
+        return self._alike[key]
+
+    def carriers(self) -> Mapping[str, Sequence[str]]:
+        """The calipers that each carrier may take, sorted: those that float and are not turned
+        down by it, and of those that may be fixed as well the ones that it lists."""
+        if self._carriers is None:
+            bodies = self.carried()
+            found: dict[str, Sequence[str]] = {}
+            for carrier in self.base.all(Carrier):
+                listed = carrier.calipers.items
+                found[carrier.id] = tuple(
+                    i
+                    for i in self.met(CARRIED, carrier, "caliper").kept
+                    if bodies[i] == "floating"
+                    or (bodies[i] is None and (i in listed or family(i) in listed))
+                )
+            self._carriers = found
+        return self._carriers
 
     def _all_met(self, relation: Relation, host: Record, kind: str, adapter: bool) -> Met:
         near, left_out = self.near(relation, host, kind, adapter)
@@ -204,13 +258,13 @@ class Links:
     def _grouped(self, relation: Relation, kind: str) -> Mapping[Hashable, Group]:
         key = relation.name, kind
         if key not in self._groups:
-            records: Iterable[Record] = (
-                (self.record(kind, i) for i in self.alone())
-                if kind == ALONE
-                else self.base.all(RECORDS[kind])
-            )
-            self._groups[key] = grouped(relation, records)
+            self._groups[key] = grouped(relation, self._guests(kind))
         return self._groups[key]
+
+    def _guests(self, kind: str) -> Iterable[Record]:
+        if kind == ALONE:
+            return (self.record(kind, i) for i in self.alone())
+        return self.base.all(RECORDS[kind])
 
     # --- everything ----------------------------------------------------------------------------
 

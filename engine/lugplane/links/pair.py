@@ -9,10 +9,12 @@ from lugplane.answers.rows import Row
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.errors import EngineError
 from lugplane.facts.records import Record
-from lugplane.links.fact import worths
+from lugplane.facts.value import Word, Words
+from lugplane.links.fact import fact_at, worths
 from lugplane.links.partial import Some, pair_setup
 from lugplane.links.relation import Relation
 from lugplane.quantity.judge import FAILS, Limit
+from lugplane.setup.parts import family
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +49,22 @@ class Judge:
 
     def grades(self, host: Record, guest: Record) -> tuple[Grade, ...]:
         """The grades of all checks; pairs that are alike in every fact read are judged once."""
-        key = self.worth(host), self.worth(guest)
+        key = self._key(host, guest)
         if key not in self._known:
             rows = self.rows(host, guest)
             self._known[key] = tuple(Grade(r.check, r.state, r.band, r.margin) for r in rows)
         return self._known[key]
+
+    def _key(self, host: Record, guest: Record) -> Hashable:
+        """Pairs of the same key come out alike in every check."""
+        names = self.relation.names
+        if not names:
+            return self.worth(host), self.worth(guest)
+        fact = fact_at(host, names)
+        assert isinstance(fact, Word | Words)
+        listed = fact.items if isinstance(fact, Words) else (fact.text,)
+        named = guest.id in listed or family(guest.id) in listed
+        return fact.known, named, worths(guest, self.relation.guest_facts)
 
     def worth(self, record: Record) -> Hashable:
         """What the checks see of a host or a guest; its id where names count."""

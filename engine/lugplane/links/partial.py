@@ -18,6 +18,7 @@ from lugplane.deduce.rulebook import Rulebook
 from lugplane.errors import EngineError
 from lugplane.facts.records import Record
 from lugplane.setup.parts import Setup
+from lugplane.setup.shared import Shared
 
 NOWHERE = ("", 0, 0)
 
@@ -25,14 +26,20 @@ NOWHERE = ("", 0, 0)
 class Some:
     """Some of a rulebook's checks, to be walked over setups again and again."""
 
-    def __init__(self, rulebook: Rulebook, checks: Iterable[str]) -> None:
-        """Raises `EngineError` for a check that is not on the list."""
+    def __init__(
+        self, rulebook: Rulebook, checks: Iterable[str], shared: Shared | None = None
+    ) -> None:
+        """`shared`: findings that setups have in common, of these checks and of others.
+
+        Raises `EngineError` for a check that is not on the list.
+        """
         known = {c.id: c for c in rulebook.checks}
         wanted = tuple(dict.fromkeys(checks))
         for name in wanted:
             if name not in known:
                 raise EngineError(f"there is no check {name}")
         self.checks = wanted
+        self._shared = shared
         self._rulebook = Rulebook(
             rulebook.limits,
             tuple(known[name] for name in wanted),
@@ -41,13 +48,18 @@ class Some:
         )
         self._match = Quick(self._rulebook.rules).match
 
+    @property
+    def rulebook(self) -> Rulebook:
+        """These checks with the rules behind them, and no others."""
+        return self._rulebook
+
     def deduce(self, setup: Setup) -> Deduction:
         """What these checks need to be deduced of a setup."""
-        return deduce(setup, self._rulebook, self._match)
+        return deduce(setup, self._rulebook, self._match, self._shared)
 
-    def rows(self, setup: Setup) -> tuple[Row, ...]:
-        """The rows of these checks, in the order in which they were asked for."""
-        return walk(self.deduce(setup))
+    def rows(self, setup: Setup, brief: bool = False) -> tuple[Row, ...]:
+        """The rows of these checks, in the order in which they were asked for; see `walk`."""
+        return walk(self.deduce(setup), brief)
 
     def limits_of(self, check: str, words: Mapping[str, str]) -> tuple[str, ...]:
         """The limits that a check may be held against.
@@ -73,14 +85,25 @@ class _Gives:
 
     def __init__(self, rules: Iterable[Rule]) -> None:
         self._rules = [(r, [dict(words) for words in r.then]) for r in rules]
+        # By each word that a rule may give.
+        self._giving: dict[tuple[str, str], list[int]] = {}
+        for n, (rule, then) in enumerate(self._rules):
+            pairs = {pair for words in then for pair in words.items()}
+            pairs |= {("quantity", rule.measure)} if rule.measure else set()
+            pairs |= {("choice", rule.choose)} if rule.choose else set()
+            for pair in pairs:
+                self._giving.setdefault(pair, []).append(n)
         self._known: dict[frozenset[tuple[str, str]], tuple[Rule, ...]] = {}
 
     def rules(self, pattern: Mapping[str, str]) -> tuple[Rule, ...]:
         """The rules that may give a fact with these words."""
         key = frozenset(pattern.items())
         if key not in self._known:
+            some = {n for pair in key for n in self._giving.get(pair, ())}
             self._known[key] = tuple(
-                rule for rule, then in self._rules if _may_give(rule, then, pattern)
+                rule
+                for rule, then in (self._rules[n] for n in sorted(some))
+                if _may_give(rule, then, pattern)
             )
         return self._known[key]
 

@@ -11,7 +11,8 @@ class Relation:
 
     Facts are paths without their kind; a pair check may read no others. `grouped` checks see of
     the guest only the facts `by`, so that one guest speaks for all that are alike in these.
-    `windowed` is the check that the sorted fact `span` decides over a window.
+    `windowed` is the check that the sorted fact `span` decides over a window. `names` is the fact
+    by which the host names its guests: a check sees of their ids only whether they are named.
     """
 
     name: str
@@ -25,6 +26,7 @@ class Relation:
     span: str = ""
     host_span: str = ""
     others: tuple[str, ...] = ()
+    names: str = ""
 
     @property
     def checks(self) -> tuple[str, ...]:
@@ -106,14 +108,15 @@ CARRIED = Relation(
     host_facts=("calipers",),
     guest_facts=("body",),
     others=("carrier-takes",),
+    names="calipers",
 )
 """The floating caliper on its carrier."""
 
 PAD_IN_CALIPER = Relation(
-    "pad in caliper", "caliper", ("pad",), ("pad",), (), others=("pad-shape",)
+    "pad in caliper", "caliper", ("pad",), ("pad",), (), others=("pad-shape",), names="pad"
 )
 PAD_IN_CARRIER = Relation(
-    "pad in carrier", "carrier", ("pad",), ("pad",), (), others=("pad-shape",)
+    "pad in carrier", "carrier", ("pad",), ("pad",), (), others=("pad-shape",), names="pad"
 )
 """The pad in what keeps it."""
 

@@ -12,6 +12,7 @@ from lugplane.links.partial import Some
 from lugplane.links.spacing import CHECK, Spacings
 from lugplane.quantity.judge import FAILS
 from lugplane.setup.parts import Setup
+from lugplane.setup.shared import Shared
 
 STAGES = (
     ("parking-brake", "hose-thread", "disc-worn", "disc-cracks"),
@@ -26,11 +27,11 @@ those that do not fit."""
 class Sieve:
     """The stages over one rulebook; a check that is not on its list is passed over."""
 
-    def __init__(self, rulebook: Rulebook) -> None:
+    def __init__(self, rulebook: Rulebook, shared: Shared | None = None) -> None:
         known = {c.id for c in rulebook.checks}
         stages = [tuple(c for c in stage if c in known) for stage in STAGES]
         self._spacings = Spacings(rulebook)
-        self._stages = [Some(rulebook, stage) for stage in stages if stage]
+        self._stages = [Some(rulebook, stage, shared) for stage in stages if stage]
 
     def too_far(
         self,
@@ -53,7 +54,7 @@ class Sieve:
             if far:
                 return far
         for stage in self._stages:
-            for row in stage.rows(setup):
+            for row in stage.rows(setup, brief=True):
                 if row.state == FAILS:
                     return row.check
         return ""

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Collection, Hashable, Mapping
+from collections.abc import Collection, Hashable, Mapping, Sequence
 from dataclasses import astuple
 from functools import cached_property
 from pathlib import Path
@@ -67,6 +67,7 @@ class StoredLinks(Links):
         self._new: dict[tuple[str, str], HostRows] = {}
         self._bodies = _plain(pack, "carried", None)
         self._alone = _plain(pack, "alone", None)
+        self._carriers = _plain(pack, "carriers", None)
 
     @cached_property
     def _making(self) -> _Making:
@@ -117,6 +118,15 @@ class StoredLinks(Links):
                 found.append(guest)
         return Met(tuple(found), dict(sorted(down.items())), sum(rows.left_out.values()))
 
+    def alike(self, relation: Relation, kind: str) -> Sequence[Sequence[str]]:
+        key = relation.name, kind
+        if key not in self._alike:
+            plain = _plain(self._pack, f"{_key(relation, kind, False)}, alike", None)
+            if plain is None:
+                return super().alike(relation, kind)
+            self._alike[key] = plain
+        return self._alike[key]
+
     def _grouped(self, relation: Relation, kind: str) -> Mapping[Hashable, Group]:
         key = relation.name, kind
         if key not in self._groups:
@@ -137,6 +147,7 @@ def _make(file: Path, links: Links, by: str, head: bytes, before: Pack | None) -
         "head": head,
         "alone": _text(list(links.alone())),
         "carried": _text(dict(links.carried())),
+        "carriers": _text(dict(links.carriers())),
         f"known {by}": _text(known),
     }
     for relation in RELATIONS:
@@ -145,7 +156,9 @@ def _make(file: Path, links: Links, by: str, head: bytes, before: Pack | None) -
                 groups = links.sorted_guests(relation, kind)
                 plain = [[list(key), *astuple(group)] for key, group in groups.items()]  # type: ignore[call-overload]
                 named[_key(relation, kind, False)] = _text(plain)
-
+    for kind in _kinds(EARS):
+        # Only these are asked for where the window's check fails nobody (an adapter plate).
+        named[f"{_key(EARS, kind, False)}, alike"] = _text(links.alike(EARS, kind))
     write_pack(file, named, (), begin)
 
 

@@ -129,6 +129,11 @@ def farthest(limits: Iterable[Limit]) -> float | None:
     return max(tops, default=None)
 
 
+def never_fails(limits: Iterable[Limit]) -> bool:
+    """Whether no value fails any of the limits."""
+    return all(band.state != FAILS for limit in limits for band in limit.bands)
+
+
 def nearest(limits: Iterable[Limit]) -> float | None:
     """The least value that does not fail each of the limits; None: there is no least."""
     bottoms: list[float] = []
