@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +24,13 @@ ROOT = Path(__file__).parents[2]
 FILE = ROOT / "rules" / "plausible.yaml"
 PLAUSIBLE = read_plausible(FILE)
 DATA = yaml12.read(FILE.read_bytes(), "plausible.yaml").data
-POINTS = {"points_x_r_y": "xry", "points_u_v": "uv", "barrel_x_r": "xr", "spoke_x_r": "xr"}
+POINTS: dict[str, Sequence[str]] = {
+    "points_x_r_y": "xry",
+    "points_u_v": "uv",
+    "barrel_x_r": "xr",
+    "spoke_x_r": "xr",
+    "points_c_ratio": ("c", "ratio"),
+}
 
 
 def wanted() -> set[str]:

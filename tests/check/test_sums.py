@@ -12,6 +12,8 @@ from hypothesis import strategies as st
 from lugplane.check.numbers import Numbers
 from lugplane.check.sums import sum_findings
 from lugplane.check.yardsticks import assumed, plausible
+from lugplane.data import data_folder
+from lugplane.deduce.rulebook import read_rulebook
 from lugplane.facts.families import Single
 from lugplane.facts.raw import Path, Positions, Raw
 
@@ -99,3 +101,30 @@ def test_unknown_facts_disagree_with_nothing() -> None:
     assert told("disc", min_thickness_mm="26") == []
     assert told("caliper", pistons={"a_side": 2}) == []
     assert told("wheel", outline={"barrel_x_r": [[0, 290.0]]}) == []
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside", "thin"),
+    [
+        ("65 ±0", "67 ±0", False),
+        ("65 ±0", "66.9 ±0", True),
+        ("65 ±0.05", "66.9 ±0.05", False),
+        ("65 ±0.04", "66.9 ±0.04", True),
+        ("67 ±0", "65 ±0", False),  # told as a hole wider than the spacer
+    ],
+)
+def test_a_spigot_ring_has_a_wall_that_can_be_made(inside: str, outside: str, thin: bool) -> None:
+    facts = {"inside_mm": inside, "outside_mm": outside}
+    said = told("spacer", use="spigot-ring", **facts)
+    assert [s for s in said if "wall" in s] == said[: int(thin)]
+    assert any("wall" in s for s in said) is thin
+    assert not any("wall" in s for s in told("spacer", use="caliper-ring", **facts))
+
+
+def test_the_thinnest_ring_is_that_of_the_limits() -> None:
+    """Where the bores' limits begin to ask for a ring: play of two walls."""
+    wall = plausible().sums["ring_least_wall_mm"]
+    limits = read_rulebook(data_folder() / "rules").limits.limits
+    for name in ("hub-bore", "wheel-bore"):
+        last = limits[name].bands[-2]
+        assert (last.name, last.to) == ("ringless", 2 * wall)

@@ -16,7 +16,9 @@ from lugplane.facts.value import Number, Numbers, Points, Value, Word, Words
 
 SCHEMAS = data_folder() / "schemas"
 SHARED = json.loads((SCHEMAS / "shared.json").read_text(encoding="utf-8"))["$defs"]
-HEAD = {"kind", "id", "title", "readings", "unless_said", "notes", "members"}
+HEAD = {"kind", "id", "title", "readings", "unless_said", "members"}
+# Notes are kept where trials are told apart by them; of other kinds they are only shown.
+WITH_NOTES = {"trial"}
 # The ± of points is part of the points; that of a lining is a fact of its own.
 WITH_POINTS = {"plus_minus_mm"}
 
@@ -33,6 +35,8 @@ def agree(cls: type[Any], node: dict[str, Any], where: str) -> list[str]:
     for name in ("kind", "id", "title", "at"):
         wanted.pop(name, None)
     properties = {k: v for k, v in resolved(node)["properties"].items() if k not in HEAD}
+    if where not in WITH_NOTES:
+        properties.pop("notes", None)
     if "plus_minus_mm" not in wanted:
         properties = {k: v for k, v in properties.items() if k not in WITH_POINTS}
     wrong = [f"{where}.{k}" for k in wanted.keys() ^ properties.keys()]

@@ -11,7 +11,9 @@ from __future__ import annotations
 from math import inf, pi
 
 import pytest
+import yaml
 
+from lugplane.data import data_folder
 from lugplane.measure.adhesion import ADHESION_SLOPES, braking_for_adhesion, front_above_rear
 from lugplane.measure.balance import Brakes, adhesion_used, equal_z
 from lugplane.measure.fluid import boiling_points
@@ -26,7 +28,6 @@ from lugplane.measure.hydraulics import (
     sector_clamp_n,
 )
 from lugplane.measure.loads import STANDARD_GRAVITY, Loading, axle_loads_n
-from lugplane.measure.pad_life import LEAST_LINING_MM
 from lugplane.measure.pedal import gap_volume_mm3, master_stroke_mm
 from lugplane.measure.stopping import TYPE_ZERO_CARS, constant_force_stop
 from lugplane.measure.trim import r_eff_uniform_wear
@@ -196,7 +197,14 @@ def test_p1_friction_letters(letter: str, low: float, high: float) -> None:
 
 def test_p2_least_lining() -> None:
     """P2 (R, secondary): 1.5 mm for roadworthiness, 3 mm replaced in practice."""
-    assert LEAST_LINING_MM == {"roadworthy": 1.5, "replace": 3.0}
+    rules = data_folder() / "rules"
+    facts = yaml.safe_load((rules / "plausible.yaml").read_text("utf-8"))["facts"]
+    assert facts["pad.min_lining_mm"]["from"] == 1.5
+    steps = yaml.safe_load((rules / "steps.yaml").read_text("utf-8"))["caution"]
+    (wear,) = (c for c in steps if c["id"] == "wear")
+    assert wear["always"]
+    assert "at 3 mm" in wear["text"]
+    assert "1.5 mm" in wear["text"]
 
 
 @pytest.mark.parametrize(

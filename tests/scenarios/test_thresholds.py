@@ -138,8 +138,10 @@ def users(constant: str) -> list[str]:
     """The checks that a constant serves."""
     direct = {n for n, e in {**MEASURES, **CHOICES}.items() if constant in e.constants}
     found = [c.id for c in shop().rulebook.checks if c.name in direct]
-    # The needed engagement looks its material's constant up by name.
-    return ["engagement", "bolt", *found] if constant.startswith("engagement_") else found
+    # Looked up by name: what a material engaged asks for, what a friction curve has to cover.
+    if constant.startswith("engagement_"):
+        return ["engagement", "bolt", *found]
+    return ["front-share"] if constant.startswith("friction_curve_") else found
 
 
 @pytest.mark.parametrize("way", ["up", "down"])

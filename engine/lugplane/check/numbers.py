@@ -12,6 +12,7 @@ from typing import Any, Final
 from lugplane.facts.families import Single
 from lugplane.facts.raw import Path
 from lugplane.facts.records import RECORDS
+from lugplane.facts.units import unit_of
 from lugplane.facts.value import Value
 from lugplane.quantity.limits import Assumed
 from lugplane.quantity.text import NotAQuantity, parse
@@ -122,16 +123,16 @@ class Numbers(Mapping[str, tuple[Noted, ...]]):
         reading = jotted.reading or self._unless_said
         doubt, stated = jotted.doubt, True
         if doubt is None:
-            spread, stated = self._spread(jotted.nominal, reading, keys[-1])
+            spread, stated = self._spread(jotted.nominal, reading, keys)
             doubt = (spread, spread)
         lo, hi = jotted.nominal - doubt[0], jotted.nominal + doubt[1]
         yield Noted(path, fact, jotted.nominal, lo, hi, True, reading, stated)
 
-    def _spread(self, nominal: float, reading: str, key: str) -> tuple[float, bool]:
+    def _spread(self, nominal: float, reading: str, keys: tuple[str, ...]) -> tuple[float, bool]:
         """The ± of a value that states none, and whether its reading states one."""
         said = self._readings.get(reading)
         said = said if isinstance(said, dict) else {}
-        mm = key.endswith("_mm")
+        mm = unit_of(self.single.kind, keys) == "mm"
         stated = said.get("plus_minus_mm" if mm else "plus_minus_percent")
         basis = self._assumed.get(str(said.get("basis", "report")))
         if stated is None:

@@ -8,13 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lugplane.check.finding import Finding
+from lugplane.check.friction import friction_findings
 from lugplane.check.numbers import Noted, Numbers
 from lugplane.check.plausible import Order, Plausible
 from lugplane.check.values import EXCEPT, problem
+from lugplane.check.yardsticks import friction_window_c
 from lugplane.measure.heat import ring_mass_kg
 from lugplane.quantity.text import number, span
 
 _MM_PER_IN = 25.4
+_GRAIN_MM = 1e-9
 _HOLES = {"knuckle": "ear", "caliper": "lug", "carrier": "lug"}
 
 
@@ -33,6 +36,10 @@ def sum_findings(numbers: Numbers, plausible: Plausible) -> Iterator[Finding]:
         yield from _pistons(numbers)
     elif kind == "wheel":
         yield from _barrel(numbers)
+    elif kind == "pad":
+        yield from friction_findings(numbers, friction_window_c())
+    elif kind == "spacer" and numbers.single.data.get("use") == "spigot-ring":
+        yield from _wall(numbers, plausible.sums["ring_least_wall_mm"])
 
 
 def _likely(noted: Noted, plausible: Plausible) -> bool:
@@ -167,6 +174,31 @@ def _barrel(numbers: Numbers) -> Iterator[Finding]:
                 )
             )
             return
+
+
+def _wall(numbers: Numbers, least_mm: float) -> Iterator[Finding]:
+    """A spigot ring's wall, half of what its diameters differ by, can be no thinner than is made.
+
+    A hole as wide as the ring, or wider, is told by itself.
+    """
+    inner, outer = numbers.first("inside_mm"), numbers.first("outside_mm")
+    if inner is None or outer is None or inner.lo > outer.hi:
+        return
+    if outer.hi - inner.lo >= 2 * least_mm - _GRAIN_MM:
+        return
+    wall = span(
+        (outer.lo - inner.hi) / 2, (outer.hi - inner.lo) / 2, (outer.nominal - inner.nominal) / 2
+    )
+    yield Finding(
+        problem(
+            numbers.single,
+            outer.path,
+            "sum-disagrees",
+            f"a ring with a wall of {wall} mm: outside_mm {_said(outer)}, inside_mm {_said(inner)}",
+            f"expected: a wall of at least {number(least_mm)} mm, as thinner rings are not made",
+            f"measure both again; {EXCEPT}",
+        )
+    )
 
 
 def _said(noted: Noted) -> str:

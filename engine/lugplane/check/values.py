@@ -26,6 +26,7 @@ _SIGNS = {
     "bar": " bar",
     "kmh": " km/h",
     "wk": " W/K",
+    "c": " °C",
 }
 
 

@@ -112,7 +112,8 @@ class Base:
         elif 0 < len(pool) <= _NAMED:
             hint = f"; there are {', '.join(pool)}"
         else:
-            hint = f"; `lugplane facts show{f' {what}' if len(kinds) == 1 else ''}` lists what there is"
+            words = ("lugplane facts show", *(kinds if len(kinds) == 1 else ()))
+            hint = f"; `{' '.join(words)}` lists what there is"
         raise BadInput(f"no {what} is called '{plain(id_)}'{hint}")
 
     def _decode(self, id_: str) -> Record:

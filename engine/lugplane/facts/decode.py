@@ -10,6 +10,7 @@ from typing import Any
 
 from lugplane.errors import Problem
 from lugplane.facts.records import RECORDS, Record
+from lugplane.facts.units import unit_of
 from lugplane.facts.value import Number, Numbers, Points, Reading, Value, Word, Words
 from lugplane.quantity.limits import Assumed
 from lugplane.quantity.text import ALLOWED, NotAQuantity, parse
@@ -71,7 +72,10 @@ class Decoder:
         if hint is Words:
             return Words(name, tuple(str(x) for x in raw or ()), self._at(path))
         if hint is Points:
-            doubt = owner.get("plus_minus_mm")
+            unit = name.rsplit("_", 1)[-1] if name.endswith("_ratio") else "mm"
+            doubt = owner.get(f"plus_minus_{unit}")
+            if doubt is None and unit != "mm":
+                return Points(name)  # its ± is never assumed, and the schema asks for it
             spread = self._doubt("mm") if doubt is None else float(doubt)
             points = tuple(tuple(float(v) for v in p) for p in raw or ())
             return Points(name, points, spread, self._at(path))
@@ -83,7 +87,7 @@ class Decoder:
         raise TypeError(f"{name}: no way to decode {hint}")
 
     def _value(self, name: str, raw: Any, path: Path) -> Value:
-        unit = name.rsplit("_", 1)[-1] if "_" in name else ""
+        unit = unit_of(self._kind, [str(key) for key in path])
         if raw is None:
             return Value(name, unit)
         if raw == "through":

@@ -265,6 +265,14 @@ class Lining:
 
 
 @dataclass(frozen=True, slots=True)
+class FrictionCurve:
+    """Friction as measured over temperature: points (°C, ratio)."""
+
+    plus_minus_ratio: Number
+    points_c_ratio: Points
+
+
+@dataclass(frozen=True, slots=True)
 class Pad(Record):
     """A pad shape, or one compound of it."""
 
@@ -280,6 +288,7 @@ class Pad(Record):
     compound: Word
     friction_letters: Word
     friction_ratio: Value
+    friction_curve: FrictionCurve
     mass_kg: Value
 
 
@@ -397,6 +406,7 @@ class Trial(Record):
     measured_with: Word
     date: Word
     outcome: Word
+    notes: Word
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,8 +49,8 @@ def split(text: str) -> tuple[str, str]:
         raise BadInput(f"--set {name}: not a fact (KIND.NAME) nor a measured quantity ({known})")
     kind = name.split(".", 1)[0]
     paths = fact_paths(kind) if kind in KINDS else ()
-    if name.endswith(".plus_minus_mm"):
-        raise BadInput(f"--set {name}: the ± of an outline belongs into a facts folder of yours")
+    if name.rsplit(".", 1)[-1].startswith("plus_minus_"):
+        raise BadInput(f"--set {name}: the ± of points belongs into a facts folder of yours")
     if kind == "platform" and name in NAMED:
         raise BadInput(f"--set {name}: it names a part; name the part itself")
     if name not in paths:
