@@ -61,6 +61,7 @@ ON_A_BOLT = frozenset({"engagement", "shank", "bottoming", "tip", "torque", "sli
 """Checks of a bolt that has been chosen."""
 BOLTING = ON_A_BOLT | {"lug-spacing", "adapter", "bolt-hole", "bolt", "class"}
 """Checks that need a joint of one plain and one threaded hole."""
+OF_CAR = frozenset(check for check, scope in CHECKS.items() if scope == "car")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +113,11 @@ def _joint_untold(pair: Pair, check: str) -> bool:
     return pair.both("joint", "cannot tell") and pair.engine(check) in ("n/a", "cannot tell")
 
 
+def _body_untold(pair: Pair, check: str) -> bool:
+    stack = pair.rows["stack"]
+    return _stack_untold(pair, check) and "caliper.body" in stack.missing
+
+
 def _no_bolt(pair: Pair, check: str) -> bool:
     return pair.both("bolt", "fails", "cannot tell")
 
@@ -143,10 +149,11 @@ ALLOWED = (
     ),
     Allowed(
         "mount not known",
-        PLACING,
+        PLACING | OF_CAR,
         _mount_untold,
         "Both say that it cannot be told whether the mounts are of a kind. The engine then places "
-        "nothing at all; the oracle still tells what the bare parts give (room in the slot).",
+        "nothing at all and sets no car beside stock; the oracle still tells what the bare parts "
+        "give (room in the slot, fluid, masses).",
     ),
     Allowed(
         "joint not known",
@@ -162,6 +169,14 @@ ALLOWED = (
         _stack_untold,
         "Both say that the stack cannot be told. The engine then leaves the room at full lock "
         "open as well; the oracle tells it, since an axial stack moves nothing outward.",
+    ),
+    Allowed(
+        "body not known",
+        PLACING | BOLTING | OF_CAR,
+        _body_untold,
+        "Both say that the stack cannot be told, not knowing whether the caliper floats, by which "
+        "what may stay bare is another. The engine leaves all open that is judged after the stack; "
+        "the oracle tells what hangs neither on it nor on the body.",
     ),
     Allowed(
         "no bolt to speak of",
@@ -240,15 +255,22 @@ def _verdicts(pair: Pair, scopes: Sequence[str]) -> list[Difference]:
         said = pair.sheet.verdict_of(scope)
         said = "does not apply" if said == "not asked" else said
         theirs = pair.answer.verdict[scope]
-        of_car = [c for c, of in CHECKS.items() if of == scope == "car"]
-        settled = [_settled(pair, c) for c in of_car]
-        if settled != [pair.oracle(c) for c in of_car]:
+        of_scope = [c for c, of in CHECKS.items() if of == scope]
+        settled = [_settled(pair, c) for c in of_scope]
+        if (scope == "car" or _nothing_placed(pair)) and settled != [
+            pair.oracle(c) for c in of_scope
+        ]:
             theirs = verdict_of(settled)  # it hangs on a row of which the table speaks
         if said != theirs and not _courtesy(pair, scope):
             edge = said == "cannot tell" and _edges(pair, scope)
             sort, about = ("edge", f"verdict {scope}") if edge else ("verdict", scope)
             found.append(Difference(sort, about, said, theirs))
     return found
+
+
+def _nothing_placed(pair: Pair) -> bool:
+    """Whether the engine leaves all open that is judged after a placing that neither side tells."""
+    return pair.both("mount", "cannot tell") or _body_untold(pair, "stack")
 
 
 def _settled(pair: Pair, check: str) -> str:
@@ -368,7 +390,7 @@ def _limits(pair: Pair, scopes: Sequence[str]) -> list[Difference]:
     found: list[Difference] = []
     for scope in (s for s in pair.sheet.scopes if s.name in scopes):
         of_scope = [c for c, s in CHECKS.items() if s == scope.name]
-        told = _settled if scope.name == "car" else Pair.oracle
+        told = _settled if scope.name == "car" or _nothing_placed(pair) else Pair.oracle
         states = {told(pair, c) for c in of_scope}
         worst = next((s for s in _WORST if s in states), None)
         if worst is None or not scope.limiting:

@@ -9,7 +9,7 @@ from math import pi
 import numpy as np
 
 from .bands import constant
-from .boxes import Aff, Span, Var, span
+from .boxes import Aff, Span, Var, known, span
 from .braking import letters_span, piston_area
 from .geometry import BEYOND, Array
 from .lining_fit import Fitted
@@ -56,7 +56,9 @@ def brake_of(case: Fitted) -> Brake:
 
 
 def friction(pad: Part) -> Aff | None:
-    """A pad's friction: measured, else what its letters leave open."""
+    """A pad's friction: all that its curve reaches, else measured, else what its letters leave."""
+    if pad.get("friction_curve.points_c_ratio") is not None:
+        return _of_curve(pad)
     given = pad.num("friction_ratio")
     if given is not None:
         return given
@@ -67,6 +69,20 @@ def friction(pad: Part) -> Aff | None:
     if "letters" not in pad.cache:
         pad.cache["letters"] = Aff(0.0, {Var(f"{pad.id}:letters", *found): 1.0})
     return pad.cache["letters"]  # type: ignore[no-any-return]
+
+
+def _of_curve(pad: Part) -> Aff | None:
+    """The friction over a window of temperature, straight between points; None past its ends."""
+    points, off = (pad.get(f"friction_curve.{x}") for x in ("points_c_ratio", "plus_minus_ratio"))
+    at, mu = np.array(points, dtype=float).T
+    low, high = (constant(f"friction_curve_{end}_c") for end in ("from", "to"))
+    if off is None or low < at[0] or high > at[-1]:
+        return None
+    if "curve" not in pad.cache:
+        inside = mu[(at > low) & (at < high)]
+        seen = [*inside, *np.interp([low, high], at, mu)]
+        pad.cache["curve"] = known(f"{pad.id}:curve", min(seen) - off, max(seen) + off)
+    return pad.cache["curve"]  # type: ignore[no-any-return]
 
 
 def _radii(case: Fitted) -> tuple[Array | None, bool]:
@@ -92,7 +108,8 @@ def pairs(new: Brake, stock: Brake) -> Array | None:
         return np.array([[r, r] for r in lengths or ()])
     match = np.ones((len(a), len(b)), dtype=bool)
     same_knuckle = new.case.knuckle is stock.case.knuckle
-    if new.whole and stock.whole and same_knuckle and new.case.mount == "axial":
+    bolted = new.case.states["adapter"] != "work" and not new.case.open_plate
+    if new.whole and stock.whole and same_knuckle and bolted and new.case.mount == "axial":
         columns = [0, 1]
         if new.case.seat is stock.case.seat:
             columns.append(2)
@@ -137,6 +154,7 @@ def one_friction(brakes: list[Brake]) -> list[Aff | None]:
     for brake in brakes:
         name, mu = brake.case.pad.get("compound"), brake.friction
         if name is not None and mu is not None:
-            mu = seen.setdefault((name, span(mu)), mu)
+            low, high = span(mu)  # of a curve and of a figure: equal but for rounding
+            mu = seen.setdefault((name, (round(low, 9), round(high, 9))), mu)
         found.append(mu)
     return found

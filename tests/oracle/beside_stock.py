@@ -47,12 +47,15 @@ class WholeCar:
     other: Brake | None
 
     # --- forces --------------------------------------------------------------------------------
-    def box(self, *names: str) -> Box | None:
-        """What the forces of some of `new`, `stock` and `other` hang on; None: not known."""
+    def box(self, *names: str, at_road: bool = True) -> Box | None:
+        """What the forces of some of `new`, `stock` and `other` hang on; None: not known.
+
+        Not `at_road`: the torques of a wheel instead, which no tyre weighs on.
+        """
         brakes = {name: getattr(self, name) for name in names}
         if any(b is None or b.area is None or b.lengths is None for b in brakes.values()):
             return None
-        radius = {name: self.rolling(name) for name in names}
+        radius = {name: self.rolling(name) if at_road else 1.0 for name in names}
         frictions = dict(zip(names, one_friction(list(brakes.values())), strict=True))
         if None in frictions.values() or None in radius.values():
             return None
@@ -127,7 +130,7 @@ class WholeCar:
         return extremes(gain, box.ends, box.turning)
 
     def torque_change(self) -> Span | None:
-        box = self.box("new", "stock")
+        box = self.box("new", "stock", at_road=False)
         if box is None:
             return None
         return extremes(
@@ -271,11 +274,16 @@ class WholeCar:
         return extremes(slowing, ends, box.turning)
 
     def pedal_travel(self) -> Span | None:
-        """mm that the foot goes further than with stock."""
+        """mm that the foot goes further than with stock; a caliper that stays adds nothing."""
         spans = self.pedal_spans("pedal.ratio", "master.bore_mm")
-        if self.stock is None or self.new.area is None or self.stock.area is None or spans is None:
+        if self.stock is None or spans is None:
             return None
-        volume = 2 * (self.new.area - self.stock.area) * _closing()
+        areas = self.new.area, self.stock.area
+        if self.new.case.caliper is self.stock.case.caliper:
+            areas = 0.0, 0.0
+        if areas[0] is None or areas[1] is None:
+            return None
+        volume = 2 * (areas[0] - areas[1]) * _closing()
         return extremes(lambda r: volume / (np.pi / 4 * r[:, 1] ** 2) * r[:, 0], spans)
 
     def pedal_reserve(self) -> Span | None:

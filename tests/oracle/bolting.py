@@ -171,7 +171,10 @@ class Bolted(Placed):
             served += found
             gaps |= gap
         if gaps:
-            if not served and all(self.impossible(m, stack) for _, m in tried):
+            each = [m for _, m in tried]
+            if not own and original is not None and self.may_stay(joint, original, least):
+                each.append(margins(joint, original))  # it does not surely serve, and may
+            if not served and all(self.impossible(m, stack) for m in each):
                 self.word("bolt", "fails")
             return
         names = list(dict.fromkeys(b.name for _, b in served))
@@ -208,6 +211,12 @@ class Bolted(Placed):
         if len(known_ones) < len(each) or name is None or once is None:
             return None
         return True
+
+    def may_stay(self, joint: Joint, bolt: Bolt, least: str) -> bool:
+        """Whether nothing but its length can rule the car's own bolt out."""
+        name, once = self.knuckle.get("bolt.thread"), self.knuckle.get("bolt.single_use")
+        enough = CLASSES.index(bolt.cls) >= CLASSES.index(least) and bolt.cls != "12.9"
+        return name == joint.thread and once is False and enough
 
     @staticmethod
     def sweep(

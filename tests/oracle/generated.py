@@ -274,7 +274,9 @@ def _take_away(kb: Kb, asked: Asked, rnd: random.Random) -> dict[str, str]:
 
 _ENVELOPE = {"kind", "id", "title", "notes", "readings", "unless_said", "members"}
 # Which parts belong together, and what only another reader of the facts looks at.
-_LEFT_ALONE = {"designed_for.disc", "designed_for.pad", "calipers", "outline.plus_minus_mm"}
+_LEFT_ALONE = {"designed_for.disc", "designed_for.pad", "calipers", "outline.plus_minus_mm"} | {
+    "friction_curve.plus_minus_ratio"
+}
 
 
 def _leaves(raw: Mapping[str, Any], prefix: str = "") -> list[str]:

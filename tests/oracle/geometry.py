@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 ARC_STEPS = 360
+KEPT = 60
 BEYOND = 1e6  # a radius that cuts nothing off
 
 
@@ -24,33 +25,70 @@ def bolt_line(r1: Array, r2: Array, c: Array) -> tuple[Array, Array]:
     return np.sqrt(r1**2 - (c / 2 + y0) ** 2), y0
 
 
-def polygon_in_disc(points: Array, radius: float) -> tuple[float, float]:
-    """Area and integral of |r| over a polygon's part within `radius` of the origin, in closed form.
+class Triangles:
+    """What each edge of a polygon makes with the origin: area and integral of |r| in closed form.
 
-    Each edge and the origin make a triangle: with h the edge's distance and φ the angle from its
-    foot, ``∫ ρ²/2 dφ`` and ``∫ ρ³/3 dφ`` with ``ρ = min(h / cos φ, radius)``.
+    With h the edge's distance and φ the angle from its foot, ``∫ ρ²/2 dφ`` and ``∫ ρ³/3 dφ`` with
+    ``ρ = min(h / cos φ, radius)``. Of an edge that lies within the radius it is the whole triangle,
+    of one that lies beyond it the sector of its angle.
     """
-    p, q = points, np.roll(points, -1, axis=0)
-    step = q - p
-    length = np.hypot(step[:, 0], step[:, 1])
-    keep = length > 1e-12
-    p, q, step, length = p[keep], q[keep], step[keep], length[keep]
-    cross = (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]) / length
-    keep = np.abs(cross) > 1e-12
-    p, q, step, length, cross = p[keep], q[keep], step[keep], length[keep], cross[keep]
-    h, sign = np.abs(cross), np.sign(cross)
-    along = step / length[:, None]
-    f1 = np.arctan2((p * along).sum(axis=1), h)
-    f2 = np.arctan2((q * along).sum(axis=1), h)
-    reach = np.arccos(np.minimum(h / radius, 1.0))
-    a1, a2 = np.clip(f1, -reach, reach), np.clip(f2, -reach, reach)
-    t1, t2 = np.tan(a1), np.tan(a2)
-    arc = (f2 - f1) - (a2 - a1)
-    cubic1 = t1 / np.cos(a1) + np.arcsinh(t1)
-    cubic2 = t2 / np.cos(a2) + np.arcsinh(t2)
-    area = sign * (h**2 / 2 * (t2 - t1) + radius**2 / 2 * arc)
-    moment = sign * (h**3 / 6 * (cubic2 - cubic1) + radius**3 / 3 * arc)
-    return float(area.sum()), float(moment.sum())
+
+    def __init__(self, points: Array) -> None:
+        p, q = points, np.vstack([points[1:], points[:1]])
+        step = q - p
+        length = np.hypot(step[:, 0], step[:, 1])
+        keep = length > 1e-12
+        p, q, step, length = p[keep], q[keep], step[keep], length[keep]
+        cross = (p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0]) / length
+        keep = np.abs(cross) > 1e-12
+        p, q, step, length, cross = p[keep], q[keep], step[keep], length[keep], cross[keep]
+        along = step / length[:, None]
+        self.h, self.sign = np.abs(cross), np.sign(cross)
+        self.f1 = np.arctan2((p * along).sum(axis=1), self.h)
+        self.f2 = np.arctan2((q * along).sum(axis=1), self.h)
+        ends = np.hypot(p[:, 0], p[:, 1]), np.hypot(q[:, 0], q[:, 1])
+        self.far = np.maximum(*ends)
+        self.near = np.where((self.f1 < 0) & (self.f2 > 0), self.h, np.minimum(*ends))
+        self.turn = self.sign * (self.f2 - self.f1)
+        self.area, self.moment = self._whole(self.h, self.f1, self.f2, self.sign)
+        self.all = float(self.area.sum())
+        self.seen: dict[float, tuple[float, float]] = {}
+
+    @staticmethod
+    def _whole(h: Array, f1: Array, f2: Array, sign: Array) -> tuple[Array, Array]:
+        t1, t2 = np.tan(f1), np.tan(f2)
+        cubic1 = t1 / np.cos(f1) + np.arcsinh(t1)
+        cubic2 = t2 / np.cos(f2) + np.arcsinh(t2)
+        return sign * h**2 / 2 * (t2 - t1), sign * h**3 / 6 * (cubic2 - cubic1)
+
+    def within(self, radius: float) -> tuple[float, float]:
+        """Area and integral of |r| over the polygon's part within `radius` of the origin."""
+        if radius not in self.seen:
+            self.seen[radius] = self._within(radius)
+        return self.seen[radius]
+
+    def _within(self, radius: float) -> tuple[float, float]:
+        inside, beyond = self.far <= radius, self.near >= radius
+        turned = float(self.turn[beyond].sum())
+        area = float(self.area[inside].sum()) + radius**2 / 2 * turned
+        moment = float(self.moment[inside].sum()) + radius**3 / 3 * turned
+        cut = ~(inside | beyond)
+        if not cut.any():
+            return area, moment
+        h, f1, f2, sign = self.h[cut], self.f1[cut], self.f2[cut], self.sign[cut]
+        reach = np.arccos(np.minimum(h / radius, 1.0))
+        a1, a2 = np.clip(f1, -reach, reach), np.clip(f2, -reach, reach)
+        areas, moments = self._whole(h, a1, a2, sign)
+        arc = sign * ((f2 - f1) - (a2 - a1))
+        return (
+            area + float((areas + radius**2 / 2 * arc).sum()),
+            moment + float((moments + radius**3 / 3 * arc).sum()),
+        )
+
+
+def polygon_in_disc(points: Array, radius: float) -> tuple[float, float]:
+    """Area and integral of |r| over a polygon's part within `radius` of the origin."""
+    return Triangles(points).within(radius)
 
 
 @dataclass(frozen=True)
@@ -70,6 +108,7 @@ class Lining:
     sector: tuple[float, float, float] | None  # inner, outer, half angle in radians
     depth: float  # outer edge to inner edge at mid-pad
     seen: dict[tuple[float, ...], Clip] = field(default_factory=dict, compare=False)
+    lately: dict[tuple[float, float], Triangles] = field(default_factory=dict, compare=False)
 
     def outermost(self, y0: Array, height: Array) -> Array:
         """Greatest radius from the hub axis with the outer edge at mid-pad at (y0, height)."""
@@ -105,15 +144,24 @@ class Lining:
             out[i] = to_segments(np.zeros((1, 2)), placed, np.roll(placed, -1, axis=0))[0]
         return out
 
+    def placed(self, y0: float, height: float) -> Triangles:
+        """The lining in its place; the last few are kept, for every disc that they meet."""
+        key = y0, height
+        if key not in self.lately:
+            if len(self.lately) >= KEPT:
+                del self.lately[next(iter(self.lately))]
+            self.lately[key] = Triangles(self.points + np.array([y0, height]))
+        return self.lately[key]
+
     def clipped(self, y0: float, height: float, inner: float, outer: float) -> Clip:
         """The lining between two radii about the hub axis."""
         key = tuple(round(x, 9) for x in (y0, height, inner, outer))
         if key in self.seen:
             return self.seen[key]
-        placed = self.points + np.array([y0, height])
-        big, big_moment = polygon_in_disc(placed, outer)
-        small, small_moment = polygon_in_disc(placed, min(inner, outer)) if inner > 0 else (0, 0)
-        whole, _ = polygon_in_disc(placed, BEYOND) if outer < BEYOND else (big, 0)
+        placed = self.placed(*key[:2])
+        big, big_moment = placed.within(outer)
+        small, small_moment = placed.within(min(inner, outer)) if inner > 0 else (0, 0)
+        whole = placed.all
         left = abs(big - small)
         mean = abs(big_moment - small_moment) / left if left > 0 else float("nan")
         self.seen[key] = Clip(left, 1 - left / abs(whole), mean)

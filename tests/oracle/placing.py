@@ -198,6 +198,11 @@ class Placed(Setup):
         self.word("lift", "n/a")
         bare = constant("floating_window_mm") if floating else WINDOW
         self.set_option(None if self.s is None else span(self.s), bare, WINDOW)
+        if self.body is None:  # how far it may be off bare is another for a floating one
+            self.word("spacing", "cannot tell")
+            self.word("stack", "cannot tell")
+            self.option = self.k = None
+            self.answer.stack, self.answer.stack_range = [], None
         self.bare_window = bare
         a = self.seat.num("line_to_lining_top_mm")
         self.v_rb, self.v_y0, self.v_a, self.v_d, self.v_c = self.vertices(a)

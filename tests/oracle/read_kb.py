@@ -86,6 +86,8 @@ class Kb:
         """The part with bench values by dotted path in place of its own."""
         raw = json.loads(json.dumps(part.raw))
         values = dict(part.values)
+        if part.kind == "pad" and new.get("friction_ratio") is not None:
+            raw.pop("friction_curve", None)  # what was measured of this pad stands above it
         for path, value in new.items():
             *steps, last = path.split(".")
             here = raw

@@ -7,7 +7,7 @@ from itertools import product
 
 import pytest
 from oracle.agree import ALLOWED, PASSES, WIDER, Pair, differences
-from oracle.agree_car import CAR, OF_WIDTH
+from oracle.agree_car import CAR
 from oracle.both_sides import Asked, BothSides
 from oracle.candidates import stock
 from oracle.oracle import CHECKS, Answer
@@ -102,7 +102,7 @@ def test_figures_of_the_car_may_lie_apart_by_little(
     leave, (low, high) = CAR[check], answer.have[check]
     value = next(row.value for row in sheet.rows if row.check == check)
     assert value is not None
-    narrow, wide = leave.narrower * 2.5, max(leave.wider, OF_WIDTH * (high - low)) * 1.5
+    narrow, wide = leave.narrower * 2.5, leave.wider * 1.5
     inside = low + narrow - value.lo, high - narrow - value.hi
     assert ("narrower", check) in sorts(with_value(sheet, check, *inside), answer)
     assert ("wider", check) in sorts(with_value(sheet, check, -wide, wide), answer)

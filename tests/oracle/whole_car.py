@@ -93,6 +93,8 @@ class Case(Wheeled):
         for check in left_out:
             self.word(check, "n/a")
             self.have.pop(check, None)
+        if platform.get("electronics") is None:  # whether there is anything to mind
+            self.word("torque-change", "cannot tell")
 
     def whole_car(self) -> WholeCar:
         """This axle as built and as stock, and the other one as stock."""

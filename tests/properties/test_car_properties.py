@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 from math import prod
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lugplane.measure.car_balance import State, States, front_first_margin, grip_use_margin
@@ -34,8 +35,8 @@ NOTHING = Figure(missing=("nothing",))
 
 def brake(axle: str, factors: dict[tuple[object, ...], Figure], **more: Figure) -> AxleBrake:
     """A brake of bare factors; what a test does not speak of is not known."""
-    names = [n for n in AxleBrake.__dataclass_fields__ if n not in ("axle", "ids", "masses")]
-    known = {n: NOTHING for n in names if n != "factors"}
+    names = [n for n, f in AxleBrake.__dataclass_fields__.items() if f.type == "Figure"]
+    known = dict.fromkeys(names, NOTHING)
     torque = figure(1.0, 1.0)
     for f in factors.values():
         torque = Figure(torque.lo * f.lo, torque.hi * f.hi, torque.nominal * f.nominal)
@@ -44,6 +45,7 @@ def brake(axle: str, factors: dict[tuple[object, ...], Figure], **more: Figure) 
         axle=axle,
         ids={"disc": str(more.get("ring_mass_kg"))},
         masses={},
+        curves=(),
         factors=tuple(Factor(k, f, str(k)) for k, f in factors.items()),
         **known,
     )
@@ -110,6 +112,24 @@ def exact(values: dict[str, float], made: tuple[tuple[str, ...], ...]) -> dict[s
 
 
 every_value = st.fixed_dictionaries({k: spans() for k in KEYS})
+
+
+@settings(max_examples=30, deadline=None)
+@given(every_value, st.sampled_from(MADE))
+def test_the_bounds_of_what_runs_one_way_are_reached(
+    values: dict[str, Figure], made: tuple[tuple[str, ...], ...]
+) -> None:
+    """Every factor moves these one way wherever the others are: some corner has each bound."""
+    corners = [
+        exact(dict(zip(KEYS, at, strict=True)), made)
+        for at in product(*((values[k].lo, values[k].hi) for k in KEYS))
+    ]
+    found = quantities(pair_of(values, made))
+    for name in ("share", "front work", "rear work", "front torque", "braking"):
+        assert found[name].lo == pytest.approx(min(c[name] for c in corners), rel=1e-9), name
+        assert found[name].hi == pytest.approx(max(c[name] for c in corners), rel=1e-9), name
+    # A share's change may be greatest between: never less than at a corner.
+    assert found["change"].hi >= max(c["change"] for c in corners) - _ROUNDING
 
 
 @given(every_value, st.sampled_from(MADE), st.dictionaries(st.sampled_from(KEYS), st.floats(0, 1)))

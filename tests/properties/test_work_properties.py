@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import prod
 
 import pytest
@@ -13,7 +14,7 @@ from lugplane.measure.bench import Undecided
 from lugplane.measure.car_work import Work
 from lugplane.measure.loads import STANDARD_GRAVITY, Loading
 from lugplane.measure.valve import Valve
-from lugplane.measure.valve_box import Box, Part, most_times
+from lugplane.measure.valve_box import Box, Part, merged, most_times
 from lugplane.quantity.form import Extent
 
 _ROUNDING = 1e-9
@@ -61,6 +62,18 @@ def test_no_point_of_the_box_does_more(box: Box, at: list[float]) -> None:
     behind = (1 - new) / (1 - stock)
     assert behind <= most_times(box, True) * (1 + _ROUNDING)
     assert 1 / behind <= most_times(box.turned(), True) * (1 + _ROUNDING)
+
+
+@given(boxes(), st.sampled_from([(1, 1, 1, 1), (1, 0, 0, 0), (1, 1, 0, 1), (0, 0, 2, 0)]))
+def test_a_box_with_fewer_inputs_spans_the_same_cars(
+    box: Box, where: tuple[int, int, int, int]
+) -> None:
+    whole = replace(box, parts=(*box.parts, Part((0.9, 1.2), *where)))
+    fewer = merged(whole)
+    assert len(fewer.parts) < len(whole.parts)
+    for one, two in zip(whole.cars, fewer.cars, strict=True):
+        for name in ("x", "fk", "rk"):
+            assert getattr(one, name) == pytest.approx(getattr(two, name), rel=1e-9)
 
 
 @given(boxes())

@@ -16,6 +16,7 @@ from lugplane.quantity.form import Effect, Extent, Form, Missing, extent
 from lugplane.quantity.judge import CANNOT_TELL, Limit
 from lugplane.setup.parts import Setup
 from lugplane.setup.place import Place
+from lugplane.setup.shared import Reads, Shared
 
 
 class DoesNotApply(Exception):
@@ -143,25 +144,91 @@ class Finding:
     inputs: tuple[str, ...] = ()
 
 
+class Findings(dict[str, Finding]):
+    """The findings so far, by name; whoever wants to know is told which were looked at."""
+
+    __slots__ = ("_reads",)
+
+    def __init__(self, reads: Reads | None) -> None:
+        super().__init__()
+        self._reads = reads
+
+    def __getitem__(self, name: str) -> Finding:
+        found = super().__getitem__(name)
+        if self._reads is not None:
+            self._reads.saw(_FOUND + name, found)
+        return found
+
+    def get(self, name: str, /, otherwise: Any = None) -> Any:
+        found = super().get(name, otherwise)
+        if self._reads is not None:
+            self._reads.saw(_FOUND + name, found)
+        return found
+
+
+_FOUND, _PREMISES = "found ", "(premises)"
+
+
 class Bench:
-    """The placed parts of one setup and the findings so far."""
+    """The placed parts of one setup and the findings so far.
+
+    `shared`: what was found of other setups, for those findings that are this one's too.
+    """
 
     def __init__(
-        self, setup: Setup, constants: Mapping[str, float], limits: Mapping[str, Limit]
+        self,
+        setup: Setup,
+        constants: Mapping[str, float],
+        limits: Mapping[str, Limit],
+        shared: Shared | None = None,
     ) -> None:
-        self.setup = setup
-        self.place = Place(setup)
+        if shared is not None:
+            shared.serves(constants, limits)
+        self.shared = shared
+        self.place = Place(setup, shared)
+        self.setup = self.place.setup
+        self._reads = self.place.reads
         self.constants = constants
         self.limits = limits
-        self.findings: dict[str, Finding] = {}
-        self.car: dict[str, Any] = {}
-        self.premises: Mapping[str, Mapping[str, str]] = {}
+        self.findings = Findings(self._reads)
+        self._car: dict[Any, Any] = {}
+        self._matched: Callable[[], Mapping[str, Mapping[str, str]]] = dict
         self.regime: int | None = None
         self.stack_read = False
 
+    @property
+    def car(self) -> dict[Any, Any]:
+        """What measures of the whole car keep for each other."""
+        if self._reads is not None:
+            self._reads.private()
+        return self._car
+
+    @property
+    def premises(self) -> Mapping[str, Mapping[str, str]]:
+        """The facts that fill the patterns of the rule that is fired, by the patterns' names."""
+        if self._reads is not None:
+            self._reads.saw(_PREMISES, self._told)
+        return self._matched()
+
+    def matched(self, premises: Callable[[], Mapping[str, Mapping[str, str]]]) -> None:
+        """A rule is fired: where its premises are to be had, if a measure asks for them."""
+        self._matched = premises
+
+    @property
+    def _told(self) -> str:
+        return repr([(name, sorted(words.items())) for name, words in self._matched().items()])
+
+    def read(self, name: str) -> object:
+        """What a read of that name, as `Reads` has it, gives here."""
+        if name == _PREMISES:
+            return self._told
+        if name.startswith(_FOUND):
+            return self.findings.get(name.removeprefix(_FOUND))
+        return self.place.read(name)
+
     def detail(self, choice: str) -> Detail:
         """What an earlier choice chose. Raises `Missing` where it could not choose."""
-        found = self.findings.get(choice)
+        found: Finding | None = self.findings.get(choice)
         if found is None:
             raise LookupError(f"{choice} has not been chosen yet: a premise of the rule is missing")
         self.place.note(*found.inputs)
@@ -282,6 +349,23 @@ def run(bench: Bench, kind: str, name: str) -> Finding:
     """Run a measure (`kind` "measure") or a choice once; the finding is kept on the bench."""
     if name in bench.findings:
         return bench.findings[name]
+    shared, reads = bench.shared, bench.place.reads
+    if shared is None or reads is None or bench.regime is not None:
+        finding = _run(bench, kind, name)
+    else:
+        seen = reads.begin()
+        try:
+            found: Finding | None = shared.find(f"{kind} {name}", bench.read)
+            finding = found or _run(bench, kind, name)
+        finally:
+            reads.end()
+        if found is None:
+            shared.keep(f"{kind} {name}", seen, finding)
+    bench.findings[name] = finding
+    return finding
+
+
+def _run(bench: Bench, kind: str, name: str) -> Finding:
     entry = (MEASURES if kind == "measure" else CHOICES)[name]
     given = {c: bench.constants[c] for c in entry.constants}
     reckoned: Reckoned | None = None
@@ -305,9 +389,7 @@ def run(bench: Bench, kind: str, name: str) -> Finding:
             missing = tuple(note)
         except Undecided as error:
             blocked = str(error)
-    finding = Finding(name, reckoned, chosen, missing, not_applying, blocked, tuple(note))
-    bench.findings[name] = finding
-    return finding
+    return Finding(name, reckoned, chosen, missing, not_applying, blocked, tuple(note))
 
 
 def _call(bench: Bench, entry: Entry, given: Mapping[str, float]) -> Reckoned:

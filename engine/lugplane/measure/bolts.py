@@ -419,7 +419,7 @@ def _chosen(j: Joint, b: Bench) -> Choice:
         # Nothing is settled later: the doubt is that of the stack's make, and one bolt has to do.
         options = _one_for_all(j, b, candidates, lo, hi) or options
     if all(o.bolt is None for o in options):
-        doubtful = _possible(j, b, candidates, lo, hi)
+        doubtful = _possible(j, b, candidates, cases)
         if doubtful:
             return Choice(CANNOT_TELL, "", None, doubtful)
         return Choice("none", at, Bolts(options, at))
@@ -500,17 +500,31 @@ def _cover(j: Joint, b: Bench, candidates: list[ChosenBolt], case: Case) -> tupl
 
 
 def _possible(
-    j: Joint, b: Bench, candidates: list[ChosenBolt], lo: float, hi: float
+    j: Joint, b: Bench, candidates: list[ChosenBolt], cases: Sequence[Case]
 ) -> tuple[str, ...]:
     """Facts in whose doubt some candidate may yet qualify; empty: none can."""
+    lo, hi = min(c.lo for c in cases), max(c.hi for c in cases)
     for c in candidates:
-        at_ends = [[m for _, m in _misses(j, b, c, Form(k))] for k in (lo, hi)]
-        if any(all(m.hi >= -_GRAIN for m in margins) for margins in at_ends):
-            short = [m for ms in at_ends for m in ms if m.lo < -_GRAIN]
+        if any(_may_serve(j, b, c, case) for case in cases):
+            at_ends = [m for k in (lo, hi) for _, m in _misses(j, b, c, Form(k))]
+            short = [m for m in at_ends if m.lo < -_GRAIN]
             facts = [f for m in short for f, e in m.effects.items() if e.reach > _GRAIN]
             named = tuple(dict.fromkeys(f for f in facts if not f.startswith("(")))
             return named or ("spacing_mm",)
     return ()
+
+
+def _may_serve(j: Joint, b: Bench, bolt: ChosenBolt, case: Case) -> bool:
+    """Whether no margin of a candidate is surely short over all of a case."""
+    for form, slope in _margins(j, b, bolt):
+        tie = case.tied_to(form)
+        if tie is None:
+            top = form.hi + max(slope * case.lo, slope * case.hi)
+        else:
+            top = highest(form + tie * slope, tie, case.lo, case.hi)
+        if top < -_GRAIN:
+            return False
+    return True
 
 
 Margins = Callable[[Joint, Bench, ChosenBolt], Sequence[Sloped]]
@@ -535,7 +549,7 @@ def _over(b: Bench, quantity: Quantity, parts: Margins, have: Quantity | None = 
         high = max(low, high)
         k = b.stack.k if exact else within("(stack)", low, high)
         found = quantity(j, b, o.bolt, k)
-        judged.append(found if exact else _tied(found, parts(j, b, o.bolt), case, low, high))
+        judged.append(_tied(found, parts(j, b, o.bolt), case, low, high))
         got.append(have(j, b, o.bolt, k) if have else judged[-1])
     if not judged:
         raise DoesNotApply("no bolt qualifies")

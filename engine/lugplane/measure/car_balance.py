@@ -185,10 +185,14 @@ def _named(
     """The inputs, front over rear by the friction that is in doubt if that is one pad's."""
     front = [f for f in car.front.factors if f.figure.hi > f.figure.lo]
     keys = {f.key for f in car.rear.factors}
-    frictions = [f for f in front if f.path.endswith("friction_ratio") and f.key not in keys]
+    frictions = [f for f in front if _is_friction(f.path) and f.key not in keys]
     if not frictions:
         return inputs
     return {**inputs, "x": (frictions[0].path, inputs["x"][1])}
+
+
+def _is_friction(path: str) -> bool:
+    return path.endswith(("pad.friction_ratio", "pad.friction_curve.points_c_ratio"))
 
 
 def both_loads(b: Bench, car: CarBrake) -> dict[str, States]:

@@ -14,11 +14,12 @@ points and that bound hold it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import product
-from math import ceil, exp, expm1, inf, log, sqrt
+from math import exp, expm1, inf, log, sqrt
 
-from lugplane.measure.bench import Bench, Reckoned, measure
+from lugplane.measure.bench import Bench, Reckoned, Undecided, measure
 from lugplane.measure.car_balance import figures, in_points
 from lugplane.measure.car_share import Advice, ready, share
 from lugplane.measure.car_work import bare_work, work_at
@@ -31,7 +32,7 @@ from lugplane.measure.whole_car import AxleBrake, CarBrake, Figure, Pair, brakes
 from lugplane.quantity.form import Effect, Extent, Missing
 
 _STEEPEST = 0.42
-_SLACK = 0.001
+_SLACK = 0.0001
 _MOST_PIECES = 100
 
 
@@ -71,22 +72,19 @@ def ring_excess_ratio(new: AxleBrake, stock: AxleBrake, spell: Spell) -> Extent:
         over = spell.shape(k * ratio / mine) / mine
         return over / (spell.shape(k / theirs) / theirs)
 
-    def ends(k: float) -> Span:
-        return (
-            min(at(k, mine, r.hi, theirs) for mine, theirs in masses),
-            max(at(k, mine, r.lo, theirs) for mine, theirs in masses),
-        )
+    def least(k: float) -> float:
+        return min(at(k, mine, r.hi, theirs) for mine, theirs in masses)
+
+    def greatest(k: float) -> float:
+        return max(at(k, mine, r.lo, theirs) for mine, theirs in masses)
 
     if not spell.unimodal or kappa[0] <= 0.0:
-        points, slack = list(kappa), 0.0
+        low, high = min(map(least, kappa)), max(map(greatest, kappa))
     else:
-        wide = log(kappa[1] / kappa[0])
+        wide = log(kappa[0]), log(kappa[1])
         apart = max(abs(log(q / mine * theirs)) for q in (r.lo, r.hi) for mine, theirs in masses)
-        pieces = min(max(ceil(_STEEPEST * apart * wide / 2 / _SLACK), 1), _MOST_PIECES)
-        points = [kappa[0] * exp(wide * n / pieces) for n in range(pieces + 1)]
-        slack = _STEEPEST * apart * wide / pieces / 2
-    found = [ends(k) for k in points]
-    low, high = min(f[0] for f in found) * exp(-slack), max(f[1] for f in found) * exp(slack)
+        high = exp(_greatest(lambda x: log(greatest(exp(x))), wide, _STEEPEST * apart))
+        low = exp(-_greatest(lambda x: -log(least(exp(x))), wide, _STEEPEST * apart))
     nominal = at(h.nominal * spell.seconds / (sum(c) / 2), m1.nominal, r.nominal, m0.nominal)
     effects = {
         f.facts[0]: Effect(sign * nominal / f.nominal, (f.hi - f.lo) / 2)
@@ -94,6 +92,33 @@ def ring_excess_ratio(new: AxleBrake, stock: AxleBrake, spell: Spell) -> Extent:
         if f.facts and f.hi > f.lo
     }
     return Extent(low, high, min(max(nominal, low), high), effects)
+
+
+def _greatest(of: Callable[[float], float], across: Span, steepest: float) -> float:
+    """A bound of the greatest value of a function that is nowhere steeper than so much.
+
+    Between two places it stands above their mean by half of what it can change on the way at most;
+    that is halved where it matters.
+    """
+    ends = of(across[0]), of(across[1])
+    reached, open_ = max(ends), [(*across, *ends)]
+    bound = reached
+    for _ in range(_MOST_PIECES):
+        left = [
+            (a, b, fa, fb)
+            for a, b, fa, fb in open_
+            if (fa + fb + steepest * (b - a)) / 2 > reached + _SLACK
+        ]
+        if not left:
+            return reached + _SLACK
+        a, b, fa, fb = max(left, key=lambda x: x[2] + x[3] + steepest * (x[1] - x[0]))
+        bound = (fa + fb + steepest * (b - a)) / 2
+        middle = (a + b) / 2
+        there = of(middle)
+        reached = max(reached, there)
+        left.remove((a, b, fa, fb))
+        open_ = [*left, (a, middle, fa, there), (middle, b, there, fb)]
+    return max(bound, reached)
 
 
 def hotter(b: Bench, pair: Pair, z: float, spell: Spell | None) -> Extent:
@@ -163,6 +188,47 @@ def excess_k(
     )
 
 
+def descent(grade: float, kmh: float, km: float) -> tuple[Callable[[float, float], float], Spell]:
+    """A descent as the energy that an axle's disc takes (of mass and share, J) and its spell."""
+    seconds = km / kmh * 3600.0
+
+    def energy(kg: float, taken: float) -> float:
+        return descent_power_w(BrakedMass(kg, taken), grade, kmh / KMH_PER_MS) * seconds
+
+    return energy, Spell(seconds, one_spell, False)
+
+
+def hot_friction(brake: AxleBrake, excess: tuple[float, float, float], air_c: float) -> Extent:
+    """Friction of a brake's pads where its disc stands so far above the air (least, greatest,
+    nominal, K): what the measured curves reach at these temperatures.
+
+    Pad and disc are taken to be of one temperature. Raises `Missing` where a compound has no curve,
+    `Undecided` where it is not measured so far.
+    """
+    brake.curve_c.span  # noqa: B018 - raises where it is not known
+    low, high, middle = (air_c + k for k in excess)
+    spans = [curve.over(low, high) for curve in brake.curves]
+    nominal = brake.curves[0].over(middle, middle)
+    return Extent(min(s[0] for s in spans), max(s[1] for s in spans), sum(nominal) / 2)
+
+
+def _told_friction(
+    b: Bench, pair: Pair, air_c: float, told: dict[str, Extent]
+) -> dict[str, Extent]:
+    """What was told, and the friction of new and stock pads at that excess where curves tell it."""
+    found = dict(told)
+    for name, car in (("new", pair.new), ("stock", pair.stock)):
+        excess = told.get(f"{name}_k")
+        brake = car.front if b.setup.axle_name == "front" else car.rear
+        if excess is None or not brake.curves:
+            continue
+        b.place.note(*brake.curve_c.facts)
+        with suppress(Undecided):
+            at = (excess.lo, excess.hi, excess.nominal)
+            found[f"{name}_friction"] = hot_friction(brake, at, air_c)
+    return found
+
+
 def _told(
     b: Bench, pair: Pair, energy: Callable[[float, float], float], spell: Spell | None
 ) -> dict[str, Extent]:
@@ -189,8 +255,11 @@ def heat_stop(b: Bench, *, stop_kmh: float, heat_z: float) -> Reckoned:
 
 
 @measure
-def heat_repeated(b: Bench) -> Reckoned:
-    """The Type-I snubs of the car's class (71/320/EEC annex II 1.3.1, UN R13), beside stock."""
+def heat_repeated(b: Bench, *, air_c: float) -> Reckoned:
+    """The Type-I snubs of the car's class (71/320/EEC annex II 1.3.1, UN R13), beside stock.
+
+    `air_c` serves the notes alone.
+    """
     pair = brakes_of(b)
     kind = word(b, "platform.vehicle_class", pair.new.vehicle_class)
     plan = TYPE_ONE["light-van" if kind == "light-van" else "car"]
@@ -204,25 +273,24 @@ def heat_repeated(b: Bench) -> Reckoned:
     def energy(kg: float, taken: float) -> float:
         return taken * kg * high * high * (1 - plan.end_share**2) / 4.0
 
-    return figures("%", in_points(judged), **_told(b, pair, energy, spell))
+    told = _told_friction(b, pair, air_c, _told(b, pair, energy, spell))
+    return figures("%", in_points(judged), **told)
 
 
 @measure
 def heat_descent(
-    b: Bench, *, descent_grade: float, descent_kmh: float, descent_km: float
+    b: Bench, *, descent_grade: float, descent_kmh: float, descent_km: float, air_c: float
 ) -> Reckoned:
-    """A descent at constant speed held by the brakes alone, beside stock (TRADE §5)."""
+    """A descent at constant speed held by the brakes alone, beside stock (TRADE §5).
+
+    `air_c` serves the notes alone.
+    """
     pair = brakes_of(b)
-    seconds = descent_km / descent_kmh * 3600.0
-    spell = Spell(seconds, one_spell, False)
+    energy, spell = descent(descent_grade, descent_kmh, descent_km)
     sine = descent_grade / sqrt(1 + descent_grade**2)
     judged = hotter(b, pair, sine, spell)
-
-    def energy(kg: float, taken: float) -> float:
-        braked = BrakedMass(kg, taken)
-        return descent_power_w(braked, descent_grade, descent_kmh / KMH_PER_MS) * seconds
-
-    return figures("%", in_points(judged), **_told(b, pair, energy, spell))
+    told = _told_friction(b, pair, air_c, _told(b, pair, energy, spell))
+    return figures("%", in_points(judged), **told)
 
 
 # --- mass, inertia, wear --------------------------------------------------------------------------
@@ -290,7 +358,8 @@ def ring_inertia(b: Bench) -> Reckoned:
 def pad_life(b: Bench) -> Reckoned:
     """Life of the pads beside stock, the shorter-lived axle: volume to wear over work done.
 
-    Archard's wear law, alike for both compounds: it compares shapes (see `pad_life.life_ratio`).
+    `(V'/V) / (φ'/φ)`: the volume worn is taken as proportional to the work done (Archard's wear
+    law), alike for both compounds and temperatures. Compounds differ far more; it compares shapes.
     """
     pair = brakes_of(b)
     ready(b, pair.new)

@@ -38,10 +38,8 @@ def pedal_effort(b: Bench) -> Reckoned:
 def torque_change(b: Bench) -> Reckoned:
     """How far the torque for each bar of either axle is off stock, as a share: the further one."""
     pair = brakes_of(b)
-    ready(b, pair.new)
-    ready(b, pair.stock)
     found = {
-        a.axle: torque_ratio(a, s) for a, s in zip(pair.new.axles, pair.stock.axles, strict=True)
+        a.axle: _beside(b, a, s) for a, s in zip(pair.new.axles, pair.stock.axles, strict=True)
     }
     off = [_off(r) for r in found.values()]
     worst = max(off, key=lambda e: e.hi)
@@ -51,6 +49,14 @@ def torque_change(b: Bench) -> Reckoned:
     return figures(
         "share", judged, **{f"{axle}_ratio_percent": _percent(r) for axle, r in found.items()}
     )
+
+
+def _beside(b: Bench, new: AxleBrake, stock: AxleBrake) -> Extent:
+    """Torque of a wheel beside stock; of an axle that stays as it is nothing need be known."""
+    if new is stock:
+        return Extent(1.0, 1.0, 1.0)
+    use(b, new.torque_per_bar_nm, stock.torque_per_bar_nm)
+    return torque_ratio(new, stock)
 
 
 def _percent(e: Extent) -> Extent:

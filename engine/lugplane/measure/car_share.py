@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import product
 from math import prod
 
 from lugplane.measure.bench import Bench
@@ -86,16 +87,6 @@ def _without(some: Sequence[Factor], others: Sequence[Factor]) -> Factors:
     return tuple(left)
 
 
-def _common(some: Sequence[Factor], others: Sequence[Factor]) -> Factors:
-    keys = [f.key for f in others]
-    found: list[Factor] = []
-    for f in some:
-        if f.key in keys:
-            keys.remove(f.key)
-            found.append(f)
-    return tuple(found)
-
-
 def force_n_per_bar(brake: AxleBrake) -> Figure:
     """Braking force at the road of an axle's two wheels for each bar, N."""
     torque, radius = brake.torque_per_bar_nm, brake.rolling_radius_mm
@@ -136,8 +127,12 @@ def _share_at(car: CarBrake, at: Point) -> float:
 
 def _force_at(brake: AxleBrake, at: Point) -> float:
     """Braking force at the road for each bar, in any one unit, at nominal but for `at`."""
-    value = prod(at.get(f.key, f.figure.nominal) for f in brake.factors)
-    return value / brake.rolling_radius_mm.nominal
+    return _torque_at(brake, at) / brake.rolling_radius_mm.nominal
+
+
+def _torque_at(brake: AxleBrake, at: Point) -> float:
+    """Torque of a wheel for each bar, in the same way."""
+    return prod(at.get(f.key, f.figure.nominal) for f in brake.factors)
 
 
 def effects_of(f: Callable[[Point], float], brakes: Sequence[AxleBrake]) -> dict[str, Effect]:
@@ -162,62 +157,79 @@ def _effects(car: CarBrake) -> dict[str, Effect]:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """`x'` and `x` in two ways, each a valid box: `x'` and `x` by themselves, and as `ρu` and `ρv`
-    with what both cars have in common in `ρ`."""
+    """`x' = ρu` and `x = ρv`: what both owe to one number alike is in `ρ`.
 
-    new: Span
-    stock: Span
+    Every other factor moves u against v: `most` are (u, v) where all raise `x'` beside `x`, `least`
+    where all lower it.
+    """
+
     rho: Span
-    u: Span
-    v: Span
+    most: tuple[float, float]
+    least: tuple[float, float]
 
 
-def compare(pair: Pair) -> Compared:
-    """Set both cars beside each other, once."""
+def compare(pair: Pair) -> tuple[Compared, ...]:
+    """Set both cars beside each other, once: by their own factors, and by those linked to stock's.
+
+    Either bounds what hangs on both.
+    """
     if "compared" not in pair.kept:
-        pair.kept["compared"] = _compare(pair)
-    found: Compared = pair.kept["compared"]
+        pair.kept["compared"] = tuple(_compare(pair, linked) for linked in (False, True))
+    found: tuple[Compared, ...] = pair.kept["compared"]
     return found
 
 
-def _compare(pair: Pair) -> Compared:
+def _compare(pair: Pair, linked: bool) -> Compared:
     new, stock = pair.new, pair.stock
-    front = _common(new.front.factors, stock.front.factors)
-    rear = _common(new.rear.factors, stock.rear.factors)
-    radii = share_ratio(stock).scale
-
-    def rest(car: CarBrake) -> Fraction:
-        return fraction(_without(car.front.factors, front), _without(car.rear.factors, rear))
-
-    return Compared(
-        share_ratio(new).span,
-        share_ratio(stock).span,
-        fraction(front, rear, radii).span,
-        rest(new).span,
-        rest(stock).span,
-    )
+    front, rear = (a.beside_stock if linked else a.factors for a in new.axles)
+    _above_nought((*front, *rear, *stock.front.factors, *stock.rear.factors))
+    spans: dict[tuple[object, ...], Span] = {}
+    powers: dict[tuple[object, ...], list[int]] = {}
+    for factors, car, power in (
+        (front, 0, 1),
+        (rear, 0, -1),
+        (stock.front.factors, 1, 1),
+        (stock.rear.factors, 1, -1),
+    ):
+        for f in factors:
+            spans[f.key] = f.figure.span
+            powers.setdefault(f.key, [0, 0])[car] += power
+    scale = share_ratio(stock).scale
+    rho, most, least = [scale, scale], [1.0, 1.0], [1.0, 1.0]
+    for key, (high, low) in powers.items():
+        if high == low:
+            shared = sorted(x**high for x in spans[key])
+            rho = [rho[0] * shared[0], rho[1] * shared[1]]
+            continue
+        falls, raises = spans[key][:: 1 if high > low else -1]
+        for at, end in ((least, falls), (most, raises)):
+            at[0] *= end**high
+            at[1] *= end**low
+    return Compared((rho[0], rho[1]), (most[0], most[1]), (least[0], least[1]))
 
 
 def share_change(pair: Pair) -> Extent:
     """`φ' - φ`: above zero the front's share has grown.
 
-    In `ρ` the difference `ρu/(1 + ρu) - ρv/(1 + ρv)` keeps the sign of `u - v` and is furthest from
-    zero at `ρ = 1/sqrt(uv)`; it rises with `u` and falls with `v`. Both boxes bound it, and so does
-    the narrower of each bound.
+    With `x' = ρu` and `x = ρv` the difference `ρu/(1 + ρu) - ρv/(1 + ρv)` rises with u, falls with
+    v, keeps the sign of `u - v` and is furthest from zero at `ρ = 1/sqrt(uv)`.
     """
-    c = compare(pair)
-    apart = (_phi(c.new[0]) - _phi(c.stock[1]), _phi(c.new[1]) - _phi(c.stock[0]))
-    low = min(_phi(r * c.u[0]) - _phi(r * c.v[1]) for r in _turns(c.rho, c.u[0], c.v[1]))
-    high = max(_phi(r * c.u[1]) - _phi(r * c.v[0]) for r in _turns(c.rho, c.u[1], c.v[0]))
+    ways = compare(pair)
+    low = max(min(_gained(r, c.least) for r in _turns(c.rho, *c.least)) for c in ways)
+    high = min(max(_gained(r, c.most) for r in _turns(c.rho, *c.most)) for c in ways)
 
     def at(point: Point) -> float:
         return _share_at(pair.new, point) - _share_at(pair.stock, point)
 
-    return _within(max(apart[0], low), min(apart[1], high), at, pair)
+    return _within(low, high, at, pair)
 
 
 def _phi(x: float) -> float:
     return x / (1 + x)
+
+
+def _gained(rho: float, both: tuple[float, float]) -> float:
+    return _phi(rho * both[0]) - _phi(rho * both[1])
 
 
 def _turns(rho: Span, u: float, v: float) -> tuple[float, ...]:
@@ -239,35 +251,31 @@ def work_ratio(pair: Pair, axle: str) -> Extent:
 
 
 def _work_ratio(pair: Pair, axle: str) -> Extent:
-    c = compare(pair)
     front = axle == "front"
 
     def part(x: float) -> float:
         return _phi(x) if front else 1 / (1 + x)
 
-    def ends(u: float, v: float) -> tuple[float, float]:
-        return tuple(part(r * u) / part(r * v) for r in c.rho)  # type: ignore[return-value]
+    def ends(c: Compared, both: tuple[float, float]) -> tuple[float, ...]:
+        return tuple(part(r * both[0]) / part(r * both[1]) for r in c.rho)
 
-    if front:
-        apart = part(c.new[0]) / part(c.stock[1]), part(c.new[1]) / part(c.stock[0])
-        low, high = min(ends(c.u[0], c.v[1])), max(ends(c.u[1], c.v[0]))
-    else:
-        apart = part(c.new[1]) / part(c.stock[0]), part(c.new[0]) / part(c.stock[1])
-        low, high = min(ends(c.u[1], c.v[0])), max(ends(c.u[0], c.v[1]))
+    ways = compare(pair)
+    low = max(min(ends(c, c.least if front else c.most)) for c in ways)
+    high = min(max(ends(c, c.most if front else c.least)) for c in ways)
 
     def at(point: Point) -> float:
         new, stock = _share_at(pair.new, point), _share_at(pair.stock, point)
         return new / stock if front else (1 - new) / (1 - stock)
 
-    return _within(max(apart[0], low), min(apart[1], high), at, pair)
+    return _within(low, high, at, pair)
 
 
 def torque_ratio(new: AxleBrake, stock: AxleBrake) -> Extent:
     """Torque per bar of a wheel beside stock."""
-    low, high = fraction(new.factors, stock.factors).span
+    low, high = fraction(new.beside_stock, stock.factors).span
 
     def at(point: Point) -> float:
-        return _force_at(new, point) / _force_at(stock, point)
+        return _torque_at(new, point) / _torque_at(stock, point)
 
     return Extent(
         low, high, _between(low, at({}), high), Advice(lambda: effects_of(at, (new, stock)))
@@ -277,24 +285,35 @@ def torque_ratio(new: AxleBrake, stock: AxleBrake) -> Extent:
 def braking_ratio(pair: Pair) -> Extent:
     """Braking force of the whole car for each bar beside stock, `(f' + r')/(f + r)`.
 
-    It is `φ p + (1 - φ) q` with the stock share φ and the axles' ratios `p`, `q`: it rises with
-    both ratios and is straight in φ.
+    Each factor stands once at most in each force, so that the quotient is one of two straight lines
+    in it and runs one way: the bounds stand at corners of the box of all factors.
     """
-    p = torque_ratio(pair.new.front, pair.stock.front)
-    q = torque_ratio(pair.new.rear, pair.stock.rear)
-    phi = share(pair.stock)
-    ends = (phi.lo, phi.hi)
+    found = [_braking_corners(pair, linked) for linked in (False, True)]
 
     def at(point: Point) -> float:
         new, stock = (sum(_force_at(a, point) for a in c.axles) for c in (pair.new, pair.stock))
         return new / stock
 
-    return _within(
-        min(s * p.lo + (1 - s) * q.lo for s in ends),
-        max(s * p.hi + (1 - s) * q.hi for s in ends),
-        at,
-        pair,
-    )
+    return _within(max(f[0] for f in found), min(f[1] for f in found), at, pair)
+
+
+def _braking_corners(pair: Pair, linked: bool) -> Span:
+    """Bounds of the ratio over the box of the forces' factors, new ones `linked` to stock's."""
+    axles = [(a, a.beside_stock if linked else a.factors) for a in pair.new.axles]
+    axles += [(a, a.factors) for a in pair.stock.axles]
+    spans = {f.key: f.figure.span for _, factors in axles for f in factors}
+    _above_nought([f for _, factors in axles for f in factors])
+    open_ = [key for key, (low, high) in spans.items() if low < high]
+    fixed = [
+        prod(f.figure.lo for f in factors if f.key not in open_) / a.rolling_radius_mm.nominal
+        for a, factors in axles
+    ]
+    where = [[open_.index(f.key) for f in factors if f.key in open_] for _, factors in axles]
+    found: list[float] = []
+    for ends in product(*(spans[key] for key in open_)):
+        forces = [one * prod(ends[n] for n in at) for one, at in zip(fixed, where, strict=True)]
+        found.append((forces[0] + forces[1]) / (forces[2] + forces[3]))
+    return min(found), max(found)
 
 
 def _within(low: float, high: float, at: Callable[[Point], float], pair: Pair) -> Extent:

@@ -15,7 +15,13 @@ from lugplane.measure.reach import (
     inner_parts,
     outer_parts,
 )
-from lugplane.measure.trim import Span, TrimBounds, area_lost_bounds, clip, share_lost_bounds
+from lugplane.measure.trim import (
+    Span,
+    TrimBounds,
+    area_lost_bounds,
+    clip,
+    share_lost_bounds,
+)
 from lugplane.quantity.form import (
     Effect,
     Effects,
@@ -39,7 +45,7 @@ def outline(b: Bench) -> Outline:
     s = lining.sector
     if not s.inner_mm.known:
         raise Missing("pad.lining.sector")
-    return _sector(p.number(s.inner_mm), p.number(s.outer_mm), p.number(s.angle_deg))
+    return sector_of(p.number(s.inner_mm), p.number(s.outer_mm), p.number(s.angle_deg))
 
 
 @cache
@@ -48,7 +54,7 @@ def _polygon(points: tuple[tuple[float, float], ...]) -> Outline:
 
 
 @cache
-def _sector(inner: float, outer: float, angle: float) -> Outline:
+def sector_of(inner: float, outer: float, angle: float) -> Outline:
     return sector(inner, outer, angle)
 
 
@@ -109,6 +115,22 @@ def trim_circles(b: Bench, running_gap_mm: float) -> tuple[Form, ...]:
     )
 
 
+def _inner_circle(b: Bench, running_gap_mm: float) -> Form:
+    """The worse of the two inner circles."""
+    return max(trim_circles(b, running_gap_mm), key=lambda c: c.hi)
+
+
+def _past_circles(b: Bench, running_gap_mm: float) -> tuple[Extent, Extent]:
+    """How far the lining reaches past the inner circle and past the disc's edge."""
+    inner, edge = _inner_circle(b, running_gap_mm), b.place.disc_radius
+    return most(*(inner - r for r in innermost(b))), most(*(r - edge for r in outermost(b)))
+
+
+def stays_whole(b: Bench, running_gap_mm: float) -> bool:
+    """Whether nothing of the lining is lost, wherever it lies."""
+    return all(past.hi <= _NONE for past in _past_circles(b, running_gap_mm))
+
+
 def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
     """Bounds of the share lost and of `r_eff`, the worse of the two faces.
 
@@ -117,6 +139,8 @@ def worst_trim(b: Bench, running_gap_mm: float) -> TrimBounds:
     """
 
     def make() -> TrimBounds:
+        if stays_whole(b, running_gap_mm):
+            return TrimBounds((0.0, 0.0), _trim_bounds(b, running_gap_mm, 1).mean_radius_mm)
         limit = b.limits["trim"]
         every = [band.to for band in limit.bands if band.to is not None]
         bounds = _trim_bounds(b, running_gap_mm, 1)
@@ -142,7 +166,7 @@ def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
     top, y, edge = b.lining_top, b.place.bolt_line_offset, b.place.disc_radius
     circle = most(*trim_circles(b, running_gap_mm))
     box = (top.lo, top.hi), (y.lo, y.hi), (circle.lo, circle.hi), (edge.lo, edge.hi)
-    forms, few = _forms(b), min(parts, 4)
+    forms, few = forms_of(b), min(parts, 4)
     if not isinstance(forms, Forms):
         shape = outline(b)
         return _loosened(b, share_lost_bounds(shape, *box, parts), forms, shape.area_mm2)
@@ -167,10 +191,23 @@ def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
         if known.rises_below(cut) >= high:
             low, high = lost[0] / least_area, lost[1] / most_area
     one, other = large.mean_radius_mm, small.mean_radius_mm
-    if one is None or other is None or left[0] <= between:
+    if one is None or other is None or left[0] <= 0.0:
         return TrimBounds((low, high), None)
-    slack = _slack(b, box, (one, other), between / left[0])
-    mean = max(one[0], other[0]) - slack, min(one[1], other[1]) + slack
+    inmost = max(circle.lo, min(r.lo for r in innermost(b)))
+    outmost = min(edge.hi, max(r.hi for r in outermost(b)))
+    grown, shrunk = shares_apart(between, left[0])
+    mean = (
+        max(
+            other[0] - grown * (other[0] - inmost),
+            one[0] - shrunk * (outmost - one[0]),
+            inmost,
+        ),
+        min(
+            other[1] + grown * (outmost - other[1]),
+            one[1] + shrunk * (one[1] - inmost),
+            outmost,
+        ),
+    )
     if known is not None and min(r.lo for r in innermost(b)) >= circle.hi:
         outmost = max(r.hi for r in outermost(b))
         if known.mean_falls(box[0], box[1], mean[0], outmost):
@@ -178,16 +215,13 @@ def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
     return TrimBounds((low, high), mean)
 
 
-def _slack(
-    b: Bench, box: tuple[Span, Span, Span, Span], means: tuple[Span, ...], share: float
-) -> float:
-    """How far the mean radii of two areas may lie apart that differ by no more than a share.
+def shares_apart(between: float, least: float) -> Span:
+    """What a form has over the smallest one, as a share of itself, and lacks of the largest.
 
-    No further than that share of how far its points can lie from the mean.
+    A mean radius comes no nearer to any radius than by the share of area that is added there, and
+    no further off than by that which is taken away.
     """
-    inmost = max(box[2][0], min(r.lo for r in innermost(b)))
-    outmost = min(box[3][1], max(r.hi for r in outermost(b)))
-    return share * max(outmost - min(m[0] for m in means), max(m[1] for m in means) - inmost)
+    return between / (least + between), between / least
 
 
 def _loosened(b: Bench, bounds: TrimBounds, strip: float, area: float) -> TrimBounds:
@@ -205,7 +239,7 @@ def _loosened(b: Bench, bounds: TrimBounds, strip: float, area: float) -> TrimBo
     return TrimBounds(wider, (mean[0] - slack, mean[1] + slack))
 
 
-def _forms(b: Bench) -> Forms | float:
+def forms_of(b: Bench) -> Forms | float:
     """The lining's largest and smallest form, or else the area that may be lining or not, mm²."""
     lining = b.setup.pad.lining
     spread = lining.points_u_v.plus_minus
@@ -235,13 +269,9 @@ def _sector_forms(inner: float, outer: float, angle: float, spread: float) -> Fo
 @measure
 def trim(b: Bench, *, running_gap_mm: float) -> Reckoned:
     """Share of the lining outside the band `R_i + 1 .. D/2` (TRADE §2, trim)."""
-    circles = trim_circles(b, running_gap_mm)
-    inner = max(circles, key=lambda c: c.hi)
-    edge = b.place.disc_radius
-    depth = most(*(inner - r for r in innermost(b)))
-    over = most(*(r - edge for r in outermost(b)))
-    clear = depth.hi <= _NONE and over.hi <= _NONE
-    if clear:
+    inner, edge = _inner_circle(b, running_gap_mm), b.place.disc_radius
+    depth, over = _past_circles(b, running_gap_mm)
+    if stays_whole(b, running_gap_mm):
         return Reckoned(Extent(0.0, 0.0, 0.0, {}), "share", Extent(0.0, 0.0, 0.0))
     bounds = worst_trim(b, running_gap_mm)
     at = clip(
@@ -287,7 +317,7 @@ def _share_effects(bounds: TrimBounds, *depths: Extent) -> Effects:
 @measure
 def trim_depth(b: Bench, *, running_gap_mm: float) -> Reckoned:
     """Depth that may be ground off less the depth of the inner trim (TRADE §2: refused beyond)."""
-    circle = max(trim_circles(b, running_gap_mm), key=lambda c: c.hi)
+    circle = _inner_circle(b, running_gap_mm)
     depths = [circle - r for r in innermost(b)]
     depth = most(*depths)
     if depth.hi <= _NONE:

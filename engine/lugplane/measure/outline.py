@@ -38,6 +38,11 @@ class Line:
         share = (u - self.u0) / (self.u1 - self.u0)
         return self.v0 * (1.0 - share) + self.v1 * share  # exact at both ends
 
+    def at_each(self, columns: Sequence[float]) -> list[float]:
+        """`at` of many columns."""
+        u0, v0, v1, wide = self.u0, self.v0, self.v1, self.u1 - self.u0
+        return [v0 * (1.0 - (s := (u - u0) / wide)) + v1 * s for u in columns]
+
     def area_under(self, u0: float, u1: float) -> float:
         """Integral of `v` from `u0` to `u1` within the piece, mm²."""
         return (u1 - u0) * (self.at(u0) + self.at(u1)) / 2.0
@@ -64,6 +69,13 @@ class Arc:
         du = u - self.centre_u
         # The end of a full half circle may lie a rounding error outside the circle.
         return self.centre_v + self.side * math.sqrt(max(0.0, self.radius * self.radius - du * du))
+
+    def at_each(self, columns: Sequence[float]) -> list[float]:
+        """`at` of many columns."""
+        centre_u, centre_v, side, root = self.centre_u, self.centre_v, self.side, math.sqrt
+        square = self.radius * self.radius
+        lefts = [square - (u - centre_u) * (u - centre_u) for u in columns]
+        return [centre_v + side * root(left if left > 0.0 else 0.0) for left in lefts]
 
     def area_under(self, u0: float, u1: float) -> float:
         """Integral of `v` from `u0` to `u1` within the piece, mm²."""

@@ -22,11 +22,12 @@ def hand(b: Bench) -> Choice:
             "one caliper for both sides with one bleeder, turned over: look whether it comes "
             "uppermost"
         )
-    ahead = "behind the axle" if here == "true" else "ahead of the axle"
+    ahead, behind = "ahead of the axle", "behind the axle"
+    carried, designed = (behind, ahead) if here == "true" else (ahead, behind)
     return Choice(
         "swap",
-        f"the car carries it {ahead}, it was designed for the other: the left caliper goes on "
-        "the right and the right one on the left, so that the bleeder is uppermost",
+        f"the car carries it {carried}, it was designed to sit {designed}: the left caliper "
+        "goes on the right and the right one on the left, so that the bleeder is uppermost",
     )
 
 

@@ -53,7 +53,6 @@ def stack(
     s = _lift(b, radial_target_mm) if radial else b.place.spacing
     followed = _linked_lift(b, radial_target_mm) if radial else s
     window = radial_window_mm if radial else bare_window_mm
-    bare = floating_window_mm if b.place.floating and not radial else window
     sigma = 1 if radial else b.place.sigma
     plate = b.findings.get("adapter")
     joining = b.findings.get("joining")
@@ -65,6 +64,7 @@ def stack(
         made = within("(adapter plate)", -ring_plus_minus_mm, ring_plus_minus_mm)
         whole = StackOption("plate", 1, None, s.lo, s.hi)
         return Choice("plate", plate.choice.said, Stack(followed + made, made * sigma, (whole,)))
+    bare = floating_window_mm if b.place.floating and not radial else window
     if s.hi <= bare:
         # Bare needs no thread to be known; a spacing below the window is told by its own check.
         whole = StackOption("bare", 0, 0.0, s.lo, s.hi)

@@ -30,14 +30,17 @@ Convention of the signed gap
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Literal, TypeAlias, cast
 
 Point: TypeAlias = tuple[float, float]
 Side: TypeAlias = Literal["barrel", "spoke"]
 Segment: TypeAlias = tuple[Point, Point]
+
+
+_TOUCHING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,24 +106,53 @@ def greatest_gaps(
     """Bounds that the gaps to barrel and spoke back cannot exceed, wherever the caliper lies, mm.
 
     `boxes`: for each point of the caliper's outline (or of its lines) the corners of the rectangle,
-    square to the axes, in which it may lie. A gap is no greater than any point's distance from any
-    wall, and that distance is greatest at a corner, since the distance from a straight line is
+    square to the axes, in which it may lie. A gap is no greater than any free point's distance from
+    any wall, and that distance is greatest at a corner, since the distance from a straight line is
     convex. Of a point that is surely beyond a surface the gap is at most minus the least distance
-    from its rectangle to that surface. ValueError as `wheel_gaps`.
+    from its rectangle to that surface. Rectangles are cut where walls end: a part that one wall
+    alone goes through is free on one side of it only. ValueError as `wheel_gaps`.
     """
     found: list[float] = []
     for side, surface in zip(("barrel", "spoke"), _surfaces(barrel, spoke), strict=True):
         walls = list(pairwise(surface))
         best = math.inf
         for corners in boxes:
-            if _surely_beyond(corners, walls, cast(Side, side)):
-                best = min(best, -_least_apart(corners, walls))
-                continue
-            for wall in walls:
-                far = max(math.dist(_nearest_on(wall, at), at) for at in corners)
-                best = min(best, far)
+            parts = _cut(corners, walls, cast(Side, side))
+            best = min(best, max(_greatest_in(part, walls, cast(Side, side)) for part in parts))
         found.append(best)
     return found[0], found[1]
+
+
+def _cut(corners: Sequence[Point], walls: Sequence[Segment], side: Side) -> list[list[Point]]:
+    """A rectangle in parts within which, along the surface, no wall ends."""
+    along, across = (0, 1) if side == "barrel" else (1, 0)
+    low, high = min(c[along] for c in corners), max(c[along] for c in corners)
+    ends = {e[along] for wall in walls for e in wall}
+    marks = [low, *sorted(e for e in ends if low < e < high), high]
+    sides = min(c[across] for c in corners), max(c[across] for c in corners)
+    return [
+        [_point(at, where, along) for at, where in product((a, z), sides)]
+        for a, z in pairwise(marks)
+    ]
+
+
+def _greatest_in(corners: Sequence[Point], walls: Sequence[Segment], side: Side) -> float:
+    """What the gap of a point in such a part cannot exceed."""
+    if _surely_beyond(corners, walls, side):
+        return -_least_apart(corners, walls)
+    (x0, r0), (x1, r1) = map(min, *corners), map(max, *corners)
+    across = ((x0, r0), (x1, r1))
+    through = [
+        w for w in walls if _apart(across, w) == 0.0 and _least_apart(corners, [w]) <= _TOUCHING
+    ]
+    best = math.inf
+    for wall in walls:
+        free = corners
+        if through == [wall]:
+            free = [c for c in corners if not _beyond(c, walls, side)]
+        far = max((math.dist(_nearest_on(wall, at), at) for at in free), default=0.0)
+        best = min(best, far)
+    return best
 
 
 def _surely_beyond(corners: Sequence[Point], walls: Sequence[Segment], side: Side) -> bool:
@@ -203,21 +235,35 @@ def _gap(points: Sequence[Point], surface: Sequence[Point], side: Side) -> Gap:
     walls = list(pairwise(surface))
     across = 1 if side == "barrel" else 0
     nearest_wall = min(p[across] for p in surface)
+    boxed = [(wall, *_box(wall)) for wall in walls]
+    looked_at: set[Point] = set()
     best = math.inf
     place = foot = points[0]
     index = 0
     for number, edge in enumerate(pairwise(points) if len(points) > 1 else [(points[0],) * 2]):
-        for wall in walls:
-            # Most pairs are plainly further apart than the best so far.
-            if _apart(edge, wall) >= best:
+        x0, x1, r0, r1 = _box(edge)
+        for wall, wx0, wx1, wr0, wr1 in boxed:
+            # Most pairs are plainly further apart than the best so far: so are the boxes around
+            # them, and already in one direction.
+            x = wx0 - x1 if wx0 > x1 else x0 - wx1
+            r = wr0 - r1 if wr0 > r1 else r0 - wr1
+            if x >= best or r >= best:
                 continue
+            if x > 0.0 and r > 0.0:
+                if math.hypot(x, r) >= best:
+                    continue
+            elif best <= 0.0:
+                continue  # none is less than nothing apart
             for on_edge, on_wall in _nearest_pairs(edge, wall):
                 apart = math.dist(on_edge, on_wall)
                 if apart < best:
                     best, place, foot, index = apart, on_edge, on_wall, number
         if max(edge[0][across], edge[1][across]) <= nearest_wall:
             continue  # nothing of it can lie beyond the surface
-        for at in (*edge, *(_nearest_on(edge, corner) for corner in surface)):
+        for at in (*edge, *[_nearest_on(edge, corner) for corner in surface]):
+            if at in looked_at:
+                continue  # it was no nearer then
+            looked_at.add(at)
             if _beyond(at, walls, side):
                 passed = _nearest_of(walls, at)
                 depth = -math.dist(at, passed)
@@ -235,6 +281,12 @@ def _apart(one: Segment, two: Segment) -> float:
     x = max(min(ax, bx) - max(cx, dx), min(cx, dx) - max(ax, bx), 0.0)
     r = max(min(ar, br) - max(cr, dr), min(cr, dr) - max(ar, br), 0.0)
     return math.hypot(x, r)
+
+
+def _box(of: Segment) -> tuple[float, float, float, float]:
+    """The box around a straight line: least and greatest x, least and greatest r."""
+    (ax, ar), (bx, br) = of
+    return (*((ax, bx) if ax < bx else (bx, ax)), *((ar, br) if ar < br else (br, ar)))
 
 
 def _beyond(at: Point, walls: Sequence[Segment], side: Side) -> bool:
@@ -263,22 +315,24 @@ def _first_met(walls: Sequence[Segment], where: float, along: int, across: int) 
     return min(found, default=None)
 
 
-def _nearest_pairs(one: Segment, two: Segment) -> Iterator[tuple[Point, Point]]:
+def _nearest_pairs(one: Segment, two: Segment) -> list[tuple[Point, Point]]:
     """Pairs (on `one`, on `two`) among which is the closest pair of two straight lines."""
-    for end in one:
-        yield end, _nearest_on(two, end)
-    for end in two:
-        yield _nearest_on(one, end), end
-    (ax, ar), (bx, br) = one
-    (cx, cr), (dx, dr) = two
+    (ax, ar), (bx, br) = a, b = one
+    (cx, cr), (dx, dr) = c, d = two
+    pairs = [
+        (a, _nearest_on(two, a)),
+        (b, _nearest_on(two, b)),
+        (_nearest_on(one, c), c),
+        (_nearest_on(one, d), d),
+    ]
     ux, ur, wx, wr = bx - ax, br - ar, dx - cx, dr - cr
     cross = ux * wr - ur * wx
     if cross != 0.0:
         s = ((cx - ax) * wr - (cr - ar) * wx) / cross
-        k = ((cx - ax) * ur - (cr - ar) * ux) / cross
-        if 0.0 <= s <= 1.0 and 0.0 <= k <= 1.0:
+        if 0.0 <= s <= 1.0 and 0.0 <= ((cx - ax) * ur - (cr - ar) * ux) / cross <= 1.0:
             crossing = (ax + s * ux, ar + s * ur)
-            yield crossing, crossing
+            pairs.append((crossing, crossing))
+    return pairs
 
 
 def _nearest_of(walls: Sequence[Segment], at: Point) -> Point:
@@ -293,8 +347,13 @@ def _nearest_on(segment: Segment, at: Point) -> Point:
     square = ux * ux + ur * ur
     if square == 0.0:
         return segment[0]
-    share = max(0.0, min(1.0, ((at[0] - ax) * ux + (at[1] - ar) * ur) / square))
+    share = ((at[0] - ax) * ux + (at[1] - ar) * ur) / square
+    if share <= 0.0:
+        return segment[0]
+    if share >= 1.0:
+        return segment[1]
     # From the nearer end, so that an end is met exactly.
     if share > 0.5:
-        return (bx - (1.0 - share) * ux, br - (1.0 - share) * ur)
+        rest = 1.0 - share
+        return (bx - rest * ux, br - rest * ur)
     return (ax + share * ux, ar + share * ur)

@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -25,6 +26,9 @@ Span: TypeAlias = tuple[float, float]
 # Less than this is rounding: a sector that just fills the band does not reach past it, and the ends
 # of a 180° sector lie on the axis' level.
 _ROUNDING_MM = 1e-9
+
+# One lining at one place is asked for by several checks, and again with each compound of a pad.
+_KEPT = 512
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +131,7 @@ def innermost_radius(outline: Outline, top_radius: float, y_offset: float) -> fl
     return min(reach)
 
 
+@lru_cache(maxsize=_KEPT)
 def clip(
     outline: Outline,
     top_radius: float,
@@ -183,6 +188,7 @@ def clip(
     )
 
 
+@lru_cache(maxsize=_KEPT)
 def share_lost_bounds(
     outline: Outline,
     top_radius: Span,
@@ -227,7 +233,8 @@ def share_lost_bounds(
         shares.append(share)
         # Less is all lost but for rounding.
         if share[1] < 1.0 - 1e-9:
-            low, high = box.mean(outline.area_mm2 * (1.0 - share[1]))
+            left = outline.area_mm2 * (1.0 - share[1]), outline.area_mm2 * (1.0 - share[0])
+            low, high = box.mean(left)
             means.append(
                 (max(box.inners[0], low - box.slack), min(box.outers[1], high + box.slack))
             )
@@ -239,6 +246,7 @@ def share_lost_bounds(
     )
 
 
+@lru_cache(maxsize=_KEPT)
 def area_lost_bounds(
     outline: Outline,
     top_radius: Span,
@@ -351,19 +359,19 @@ class _Box:
         at = (ends[0] - ends[1] + rising * across) / (rising - falling)
         return min(*ends, ends[0] + falling * min(max(at, 0.0), across))
 
-    def mean(self, least_area: float) -> Span:
-        """Bounds of the mean radius, at least `least_area` mm² being left everywhere."""
+    def mean(self, left: Span) -> Span:
+        """Bounds of the mean radius, of which so many mm² (least, greatest) are left everywhere."""
         start, end = self.tops
         low = high = None
-        if self._rises(self.least, least_area):
+        if self._rises(self.least, left[0]):
             low = self._mean(start, self.least)
-        if self._rises(self.most, least_area):
+        if self._rises(self.most, left[0]):
             high = self._mean(end, self.most)
         parts = _parts(self.tops, self.parts)
         if low is None:
-            low = min(self._mean(b, self.least) - (b - a) for a, b in parts)
+            low = min(self._least_mean(part, self.least, left) for part in parts)
         if high is None:
-            high = max(self._mean(a, self.most) + (b - a) for a, b in parts)
+            high = -min(self._least_mean(part, self.most, left, -1.0) for part in parts)
         return (
             max(low, innermost_radius(self.outline, start, self.y)),
             min(high, outermost_radius(self.outline, end, self.y)),
@@ -382,6 +390,34 @@ class _Box:
             loss += (outer - (at_end - (end - start))) * min(width, outer * spread)
         steepest = max(-self.lean[0], self.lean[1])
         return math.sqrt(max(0.0, 1.0 - steepest * steepest)) * least_area >= loss
+
+    def _least_mean(self, tops: Span, circles: Span, left: Span, way: float = 1.0) -> float:
+        """A bound of `way` times the mean radius, never above its least over `tops`.
+
+        From either end it changes no faster than at the least and the greatest rate (see 3 of
+        `share_lost_bounds`, and 4 for how far it can come at all); where that has not one sign, the
+        two lines from the ends meet at the bound.
+        """
+        (low, high), (inner, outer) = tops, circles
+        across = high - low
+        ends = [self._mean(top, circles) for top in tops]
+        if not across:
+            return way * ends[0]
+        between = max(inner, ends[1] - across), min(outer, ends[0] + across)
+        rates = [math.sqrt(max(0.0, 1.0 - max(-self.lean[0], self.lean[1]) ** 2)), 1.0]
+        for radius, reach in (
+            (inner, (between[0] - inner, between[1] - inner)),
+            (outer, (outer - between[1], outer - between[0])),
+        ):
+            sure, wide = (_arc_width(self.outline, self.y, tops, radius, s) for s in (True, False))
+            rates[0] -= reach[1] * wide / left[0]
+            rates[1] -= reach[0] * sure / left[1]
+        slow, fast = sorted(way * rate for rate in rates)
+        first, last = (way * end for end in ends)
+        if slow >= 0.0 or fast <= 0.0:
+            return min(first, last)
+        at = min(max((first - last + fast * across) / (fast - slow), 0.0), across)
+        return min(first, last, max(first + slow * at, last - fast * (across - at)))
 
     def _mean(self, top: float, circles: Span) -> float:
         return self._sums_at(top, *circles).mean_r
@@ -533,10 +569,12 @@ def _sums(
     for start, end, roof, floor in _columns(outline, top, y, inner, outer):
         area += roof.area_under(start, end) - floor.area_under(start, end)
         half, middle = (end - start) / 2.0, (end + start) / 2.0
-        high_at, low_at = roof.at, floor.at
-        for node, share in _RULE:
-            u = middle + half * node
-            high, low = top + high_at(u), max(0.0, top + low_at(u))
+        columns = [middle + half * node for node in _NODES]
+        highs, lows = roof.at_each(columns), floor.at_each(columns)
+        for (_, share), u, over, under in zip(_RULE, columns, highs, lows, strict=True):
+            high, low = top + over, top + under
+            if low < 0.0:
+                low = 0.0
             t = y + u
             tt = t * t
             r_high, r_low = math.sqrt(tt + high * high), math.sqrt(tt + low * low)
@@ -554,6 +592,40 @@ def _sums(
         return _Sums(0.0, 0.0, 0.0, 0.0)
     # Means over the columns' own sum: the rule's error then cancels all but a trace.
     return _Sums(area, of_r / weight / 2.0, of_t / weight, of_z / weight / 2.0)
+
+
+@dataclass(frozen=True, slots=True)
+class MeanRadius:
+    """The mean hub radius of a whole lining in mm, and what it gains for each mm that the lining is
+    lifted (the mean of z/r) and moved along `y_offset` (that of t/r)."""
+
+    radius: float
+    by_lift: float
+    by_offset: float
+
+
+def whole_mean(outline: Outline, top_radius: float, y_offset: float) -> MeanRadius:
+    """The mean hub radius of a lining of which nothing is cut off. ValueError as in `clip`.
+
+    A mean of distances: it is convex in the place, and bends nowhere more than by 1/r of the
+    lining's nearest point.
+    """
+    _check_side(outline, top_radius)
+    weight = of_r = by_lift = by_offset = 0.0
+    for start, end, roof, floor in _columns(outline, top_radius, y_offset, 0.0, math.inf):
+        half, middle = (end - start) / 2.0, (end + start) / 2.0
+        for node, share in _RULE:
+            u = middle + half * node
+            high, low = top_radius + roof.at(u), max(0.0, top_radius + floor.at(u))
+            t, part = y_offset + u, half * share
+            r_high, r_low = math.hypot(t, high), math.hypot(t, low)
+            turned = t * math.log((high + r_high) / (low + r_low)) if t else 0.0
+            weight += part * (high - low)
+            # Primitives in z of r, of z/r and of t/r.
+            of_r += part * (high * r_high - low * r_low + t * turned) / 2.0
+            by_lift += part * (r_high - r_low)
+            by_offset += part * turned
+    return MeanRadius(of_r / weight, by_lift / weight, by_offset / weight)
 
 
 def _columns(
@@ -606,3 +678,4 @@ def _rule(count: int) -> tuple[tuple[float, float], ...]:
 
 
 _RULE = _rule(16)
+_NODES = tuple(node for node, _ in _RULE)

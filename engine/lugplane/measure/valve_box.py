@@ -6,10 +6,14 @@ and `β = x (1 - t)/(x + s)` past it, where `K (f + r) < 1`; `t = r K (1 - s)`. 
 `1/(1 + x)` or `(s + g)/(x + s)`, `g = f K (1 - s)` (mechanics).
 
 Either share, new over stock, is a function of the factors of all forces, K and s, each of which is
-one number wherever it occurs. How its logarithm changes with that of each factor (its elasticity)
-is bounded over the box. What has one sign puts its factor at an end of the box; for the rest no
-point is further from a corner than half the box, which bounds what lies between, and the box is
-halved until that is little.
+one number wherever it occurs. Factors that stand in the same forces are one, their product; one
+that stands in all of them does what K does, and is taken into it (`merged`).
+
+How the share's logarithm changes with that of each factor (its elasticity) is bounded over the box.
+What has one sign puts its factor at an end of the box, which may show another's sign. For the rest,
+across a width w the logarithm falls no faster than the least elasticity a < 0 and rises no faster
+than the greatest b > 0; so between two ends it stands above the higher of them by no more than
+`w ab/(a - b)`, where both lines meet. The box is halved until that is little.
 """
 
 from __future__ import annotations
@@ -22,7 +26,7 @@ from math import exp, log, prod
 from lugplane.measure.bench import Undecided
 from lugplane.measure.car_share import force_n_per_bar
 from lugplane.measure.corners import Span
-from lugplane.measure.whole_car import AxleBrake, Pair
+from lugplane.measure.whole_car import Pair
 
 _SLACK = 5e-4
 """Share by which a bound may be too wide before the box is halved."""
@@ -66,6 +70,16 @@ class Box:
     slope: Span
     scales: tuple[float, float, float, float]
 
+    @property
+    def spans(self) -> list[Span]:
+        """Of every input: of the factors, of K and of the slope."""
+        return [*(p.span for p in self.parts), self.knee, self.slope]
+
+    def within(self, spans: Sequence[Span]) -> Box:
+        """With other spans of the inputs."""
+        parts = (replace(p, span=span) for p, span in zip(self.parts, spans[:-2], strict=True))
+        return Box(tuple(parts), spans[-2], spans[-1], self.scales)
+
     def turned(self) -> Box:
         """With new and stock changed over."""
         a, b, c, d = self.scales
@@ -98,19 +112,29 @@ def share_at(x: float, r: float, knee: float, slope: float) -> float:
 
 
 def box_of(pair: Pair, knee: Span, slope: Span) -> Box:
-    """The box of two cars; `knee` bounds K."""
-    axles = (*pair.new.axles, *pair.stock.axles)
-    spans = {f.key: f.figure.span for a in axles for f in a.factors}
+    """The box of two cars, with no more inputs than need be; `knee` bounds K."""
+    if "box" not in pair.kept:
+        pair.kept["box"] = merged(_box_of_factors(pair))
+    # Of K there stands what all forces have in common.
+    found: Box = pair.kept["box"]
+    common = knee[0] * found.knee[0], knee[1] * found.knee[1]
+    return Box(found.parts, common, slope, found.scales)
+
+
+def _box_of_factors(pair: Pair) -> Box:
+    """The factors of both cars' forces, with K and slope 1."""
+    axles = [(a, a.beside_stock) for a in pair.new.axles]
+    axles += [(a, a.factors) for a in pair.stock.axles]
+    spans = {f.key: f.figure.span for _, factors in axles for f in factors}
     parts = tuple(
-        Part(span, *(sum(f.key == key for f in a.factors) for a in axles))
+        Part(span, *(sum(f.key == key for f in factors) for _, factors in axles))
         for key, span in spans.items()
     )
-    a, b, c, d = (_scale(axle) for axle in axles)
-    return Box(parts, knee, slope, (a, b, c, d))
-
-
-def _scale(axle: AxleBrake) -> float:
-    return force_n_per_bar(axle).nominal / prod(f.figure.nominal for f in axle.factors)
+    a, b, c, d = (
+        force_n_per_bar(axle).nominal / prod(f.figure.nominal for f in factors)
+        for axle, factors in axles
+    )
+    return Box(parts, (1.0, 1.0), (1.0, 1.0), (a, b, c, d))
 
 
 def most_times(box: Box, rear: bool) -> float:
@@ -118,48 +142,67 @@ def most_times(box: Box, rear: bool) -> float:
 
     Raises `Undecided` where stock's rear axle may do nothing at all.
     """
-    return _most(box, rear, 0.0, _HALVINGS)
+    return _most(merged(box), rear, 0.0, _HALVINGS)
+
+
+def merged(box: Box) -> Box:
+    """The same box with no more inputs than need be: the product of what stands in the same forces,
+    K with what stands in all of them, and what is not in doubt in the scales."""
+    spans: dict[tuple[int, int, int, int], Span] = {}
+    scales, knee = list(box.scales), box.knee
+    for p in box.parts:
+        where = (p.new_front, p.new_rear, p.front, p.rear)
+        if p.span[0] == p.span[1]:
+            scales = [scale * p.span[0] ** n for scale, n in zip(scales, where, strict=True)]
+        elif len(set(where)) == 1:
+            knee = knee[0] * p.span[0] ** where[0], knee[1] * p.span[1] ** where[0]
+        else:
+            low, high = spans.get(where, (1.0, 1.0))
+            spans[where] = low * p.span[0], high * p.span[1]
+    parts = tuple(Part(span, *where) for where, span in spans.items())
+    a, b, c, d = scales
+    return Box(parts, knee, box.slope, (a, b, c, d))
 
 
 def _most(box: Box, rear: bool, reached: float, halvings: int) -> float:
     """A bound for the box, no closer than need be where it stays below what is `reached`."""
-    bounds = _elasticities(box, rear)
-    spans = [p.span for p in box.parts] + [box.knee, box.slope]
-    ends: list[tuple[float, ...]] = []
-    reach: list[float] = []
-    for n, ((low, high), span) in enumerate(zip(bounds, spans, strict=True)):
-        wide = span[1] - span[0] if n == len(spans) - 1 else _log_width(span)
-        open_ = low < 0.0 < high and wide > 0.0
-        reach.append(max(-low, high) * wide / 2 if open_ else 0.0)
-        ends.append(span if open_ else (span[1] if low >= 0.0 else span[0],))
+    box, above = _narrowed(box, rear)
+    ends = [tuple(dict.fromkeys(span)) for span in box.spans]
     found = max(_times(box, at, rear) for at in product(*ends))
-    bound = found * exp(sum(reach))
-    worst = max(range(len(reach)), key=reach.__getitem__)
+    bound = found * exp(sum(above))
     if bound <= max(found, reached) * (1 + _SLACK) or not halvings:
         return bound
-    one, two = _halved(box, worst)
+    one, two = _halved(box, max(range(len(above)), key=above.__getitem__))
     first = _most(one, rear, max(found, reached), halvings - 1)
     return max(first, _most(two, rear, max(found, reached), halvings - 1))
 
 
+def _narrowed(box: Box, rear: bool) -> tuple[Box, list[float]]:
+    """The box with each input that only raises or only lowers the quotient at its better end, again
+    until none is left; and how far above its ends each other input may lift the logarithm."""
+    while True:
+        bounds, spans = _elasticities(box, rear), box.spans
+        above, ends = [0.0] * len(spans), list(spans)
+        for n, ((low, high), span) in enumerate(zip(bounds, spans, strict=True)):
+            if span[0] == span[1]:
+                continue
+            if low < 0.0 < high:
+                wide = span[1] - span[0] if n == len(spans) - 1 else _log_width(span)
+                above[n] = low * high / (low - high) * wide
+            else:
+                ends[n] = (span[1],) * 2 if low >= 0.0 else (span[0],) * 2
+        if ends == spans:
+            return box, above
+        box = box.within(ends)
+
+
 def _halved(box: Box, n: int) -> tuple[Box, Box]:
     """The box cut in two across its n-th input."""
-
-    def halves(span: Span) -> tuple[Span, Span]:
-        middle = (span[0] + span[1]) / 2
-        return (span[0], middle), (middle, span[1])
-
-    if n < len(box.parts):
-        before, part, after = box.parts[:n], box.parts[n], box.parts[n + 1 :]
-        one, two = (
-            replace(box, parts=(*before, replace(part, span=half), *after))
-            for half in halves(part.span)
-        )
-    elif n == len(box.parts):
-        one, two = (replace(box, knee=half) for half in halves(box.knee))
-    else:
-        one, two = (replace(box, slope=half) for half in halves(box.slope))
-    return one, two
+    one, two = box.spans, box.spans
+    low, high = one[n]
+    middle = (low + high) / 2
+    one[n], two[n] = (low, middle), (middle, high)
+    return box.within(one), box.within(two)
 
 
 def _times(box: Box, at: Sequence[float], rear: bool) -> float:

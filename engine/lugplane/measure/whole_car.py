@@ -22,10 +22,13 @@ from lugplane.facts.value import Value, Word
 from lugplane.measure.bench import Bench, DoesNotApply, Undecided, run
 from lugplane.measure.corners import Span
 from lugplane.measure.friction import friction_class
+from lugplane.measure.friction_curve import FrictionCurve
 from lugplane.measure.heat import GREY_IRON_DENSITY_KG_M3, ring_mass_kg
 from lugplane.measure.hydraulics import piston_area_mm2, torque_per_bar_nm
 from lugplane.measure.lining import worst_trim
 from lugplane.measure.lining_area import whole_area_mm2
+from lugplane.measure.mean_radius import RadiusForms, whole_radius
+from lugplane.measure.quotient import greatest_quotient, least_quotient
 from lugplane.measure.rotating import ring_inertia_kgm2
 from lugplane.measure.tyre import rolling_radius_mm, tyre_diameter_mm
 from lugplane.quantity.form import Missing
@@ -99,8 +102,11 @@ class AxleBrake:
     left, `torque_per_bar_nm` of one wheel, `rolling_radius_mm` of the tyre; `ring_mass_kg`,
     `ring_inertia_kgm2`, `cooling_wk` of one disc and `cooling_ratio` to the stock disc's;
     `lining_mm3` that the pad with less of it may wear, `lining_area_mm2` times `lining_depth_mm`;
-    `unsprung_kg` of caliper, carrier, disc and pads, and
-    `masses` of each of them by id.
+    `unsprung_kg` of caliper, carrier, disc and pads, and `masses` of each of them by id. `curves`
+    are the frictions measured of the compounds that the pad may be of, `curve_c` the temperatures
+    that all of them cover, °C. `whole` bounds `r_eff_mm` by the place of the bolt line where
+    nothing of the lining is lost. `linked` are the factors of the torque once more, to be set
+    beside stock's: what both radii owe to the bolt line is then one factor.
     """
 
     axle: str
@@ -122,6 +128,15 @@ class AxleBrake:
     cooling_wk: Figure
     cooling_ratio: Figure
     factors: tuple[Factor, ...]
+    curves: tuple[FrictionCurve, ...]
+    curve_c: Figure
+    whole: RadiusForms | None = None
+    linked: tuple[Factor, ...] | None = None
+
+    @property
+    def beside_stock(self) -> tuple[Factor, ...]:
+        """The factors as they are set beside those of stock."""
+        return self.factors if self.linked is None else self.linked
 
     @property
     def parts(self) -> tuple[str, ...]:
@@ -205,7 +220,7 @@ def brakes_of(b: Bench) -> Pair:
     """Both cars of a bench, reckoned once. Own and other axle as `setup.car` has them.
 
     Needs the stack to have been chosen on the bench. Constants: `running_gap_mm`,
-    `tyre_radius_factor`.
+    `tyre_radius_factor`, `friction_curve_from_c`, `friction_curve_to_c`.
     """
     if "pair" not in b.car:
         b.car["pair"] = _pair(b)
@@ -294,10 +309,19 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
     """
     s, p, c = b.setup, b.place, b.constants
     gap, factor = c["running_gap_mm"], c["tyre_radius_factor"]
+    window = c["friction_curve_from_c"], c["friction_curve_to_c"]
+    pads = s.open_pads or (s.pad,)
 
     def fact(value: Value) -> Figure:
         stands = value.at if value.at != AT else ""
         return replace(axle_figure(lambda: _spread(p.q(value)), b), stands=stands)
+
+    curves: list[FrictionCurve] = []
+
+    def covered() -> tuple[float, float, float]:
+        curves.extend(_curve(p, pad) for pad in pads)
+        low, high = max(c.covers[0] for c in curves), min(c.covers[1] for c in curves)
+        return low, high, (low + high) / 2
 
     def area() -> tuple[float, float, float]:
         bores, sides = p.numbers(s.caliper.pistons.bores_mm), s.caliper.pistons.a_side
@@ -312,10 +336,23 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
         return exact, exact, exact
 
     def radius() -> tuple[float, float, float]:
+        mount = b.findings["mount"].choice
+        if mount is not None and mount.state == "disc-behind":
+            # What is left of the lining is no more told than its trim is (TRADE §1, §4).
+            raise Undecided(mount.said)
         bounds = worst_trim(b, gap).mean_radius_mm
         if bounds is None:
             raise Undecided("no lining might be left over the disc")
+        forms = unlost()
+        if forms is not None:
+            both = max(bounds[0], forms.least.lo), min(bounds[1], forms.most.hi)
+            bounds = min(both), max(both)  # of what is exact they may cross by rounding
         return (*bounds, sum(bounds) / 2)
+
+    def unlost() -> RadiusForms | None:
+        if worst_trim(b, gap).share_lost != (0.0, 0.0):
+            return None
+        return b.place.keep(f"whole_radius {b.regime}", lambda: whole_radius(b))
 
     def rolling() -> tuple[float, float, float]:
         exact = rolling_radius_mm(tyre_diameter_mm(p.word(s.axle.tyre)), factor)
@@ -343,12 +380,14 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
 
     def whole() -> bool:
         """Whether the lining surely stays whole, wherever the disc lies."""
-        if s.adapter or b.radial:
+        joining = b.findings.get("joining")
+        plate = s.adapter and not (joining and joining.choice and joining.choice.state == "bolts")
+        if plate or b.radial:
             return False
         return worst_trim(b, gap).share_lost == (0.0, 0.0)
 
     def rubs() -> tuple[float, float, float]:
-        found = [_friction(p, pad) for pad in (s.open_pads or (s.pad,))]
+        found = [_friction(p, pad, window) for pad in pads]
         return min(f[0] for f in found), max(f[1] for f in found), found[0][2]
 
     diameter, inner = between(fact(s.disc.diameter_mm)), fact(s.disc.band_inner_inboard_mm)
@@ -360,6 +399,7 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
     }
     ring_mass = between(_ring_mass(b, fact))
     area_mm2, friction = axle_figure(area, b), between(axle_figure(rubs, b))
+    curve_c = axle_figure(covered, b)
     r_eff, rolls = axle_figure(radius, b), axle_figure(rolling, b)
     face = between(_falling(_face_mm2, diameter, inner))
     form = axle_figure(lambda: _form(p.word(s.disc.ring)), b)
@@ -370,7 +410,7 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
     pad_key: tuple[object, ...] = ("pad", *(pad.id for pad in s.open_pads or (s.pad,)))
     if s.pad.compound.known and not s.open_pads:
         pad_key = ("compound", s.pad.compound.word)
-    elif not s.open_pads and (stands := fact(s.pad.friction_ratio).stands):
+    elif not s.open_pads and (stands := _friction_stands(s.pad)):
         pad_key = ("pad", stands)
     ids = {
         "knuckle": s.knuckle.id,
@@ -381,7 +421,7 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
     }
     shape = _stands(s.pad.id, *_shape(s.pad.lining))
     uncut = r_eff.known and whole()
-    on = [ids[kind] for kind in ("knuckle", "caliper", "carrier", *(() if uncut else ("disc",)))]
+    on = [s.knuckle.id, s.mounted.id, *(() if uncut else (s.disc.id,))]
     radius_key = ("radius", s.axle_name, *on, shape, r_eff.lo, r_eff.hi)
     area_left = replace(axle_figure(left, b), stands=shape if uncut else "")
     worn = (s.pad.lining_mm, s.pad.outboard.lining_mm, s.pad.min_lining_mm)
@@ -407,9 +447,17 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
         ratio,
         (
             Factor(("area", area_mm2.lo), area_mm2, "caliper.pistons.bores_mm"),
-            Factor((*pad_key, friction.lo, friction.hi), friction, "pad.friction_ratio"),
+            # Of a curve and of a figure stated, equal ones are so but for rounding.
+            Factor(
+                (*pad_key, round(friction.lo, 9), round(friction.hi, 9)),
+                friction,
+                _friction_path(s.pad),
+            ),
             Factor(radius_key, r_eff, "(effective radius)"),
         ),
+        tuple(curves) if curve_c.known else (),
+        curve_c,
+        unlost() if uncut else None,
     )
 
 
@@ -417,8 +465,18 @@ def _spread(form: Any) -> tuple[float, float, float]:
     return form.lo, form.hi, form.nominal
 
 
-def _friction(p: Place, pad: Pad) -> tuple[float, float, float]:
-    """A pad's friction: as stated, else all that its two letters leave open (SAE J866)."""
+def _friction(p: Place, pad: Pad, window_c: Span) -> tuple[float, float, float]:
+    """A pad's friction: all that its curve reaches over the window, else as stated, else all that
+    its two letters leave open (SAE J866).
+
+    A curve that does not cover the window tells no friction, whatever else is stated.
+    """
+    if pad.friction_curve.points_c_ratio.known:
+        curve = _curve(p, pad)
+        if not curve.covers[0] <= window_c[0] <= window_c[1] <= curve.covers[1]:
+            raise Missing(pad.friction_curve.points_c_ratio.path)
+        low, high = curve.over(*window_c)
+        return low, high, (low + high) / 2
     if pad.friction_ratio.known or not pad.friction_letters.known:
         return _spread(p.q(pad.friction_ratio))
     letters = friction_class(p.word(pad.friction_letters))
@@ -442,6 +500,27 @@ def _stands(id_: str, *at: str) -> str:
 
 def _twice(one: Figure) -> Figure:
     return replace(together(lambda kg: 2 * kg, one), stands=one.stands)
+
+
+def _curve(p: Place, pad: Pad) -> FrictionCurve:
+    """A pad's friction over temperature. Raises `Missing`, and `ValueError` as `FrictionCurve`."""
+    points = pad.friction_curve.points_c_ratio
+    found = tuple((x[0], x[1]) for x in p.points(points))
+    return FrictionCurve(found, points.plus_minus)
+
+
+def _friction_path(pad: Pad) -> str:
+    """The fact that a pad's friction comes from."""
+    curve = pad.friction_curve.points_c_ratio
+    return curve.path if curve.known else pad.friction_ratio.path
+
+
+def _friction_stands(pad: Pad) -> str:
+    """Where that fact stands, unless it was measured anew."""
+    curve = pad.friction_curve.points_c_ratio
+    if curve.known:
+        return curve.at
+    return pad.friction_ratio.at if pad.friction_ratio.at != AT else ""
 
 
 def _form(ring: str) -> tuple[float, float, float]:
@@ -520,6 +599,7 @@ def _pair(b: Bench) -> Pair:
         others_stock = _shared(others_stock, OTHER_STOCK, others, OTHER_AXLE)
     mine = axle_brake(b, mine_stock)
     mine_stock = _shared(mine_stock, STOCK, mine, "")
+    mine, others = _beside(mine, mine_stock), _beside(others, others_stock)
     new, stock = {}, {}
     new[own.axle_name], stock[own.axle_name] = mine, mine_stock
     new[OTHER[own.axle_name]], stock[OTHER[own.axle_name]] = others, others_stock
@@ -528,6 +608,29 @@ def _pair(b: Bench) -> Pair:
         CarBrake(new["front"], new["rear"], **body),
         CarBrake(stock["front"], stock["rear"], **body),
     )
+
+
+def _beside(new: AxleBrake, stock: AxleBrake) -> AxleBrake:
+    """A brake with its factors as they are set beside stock's.
+
+    Where both linings stay whole both radii grow with the bolt line's: the new one is stock's times
+    a quotient of its own, which is in less doubt than either.
+    """
+    one, two = new.whole, stock.whole
+    radius, was = (brake.factors[-1] for brake in (new, stock))
+    if one is None or two is None or new.ids["knuckle"] != stock.ids["knuckle"]:
+        return new
+    if radius.key == was.key:
+        return new
+    (lo, hi), (low, high) = radius.figure.span, was.figure.span
+    quotient = Figure(
+        max(least_quotient(one.least, two.most), lo / high),
+        min(greatest_quotient(one.most, two.least), hi / low),
+        radius.figure.nominal / was.figure.nominal,
+        radius.figure.facts,
+    )
+    found = Factor(("radius over stock", new.axle), quotient, radius.path)
+    return replace(new, linked=(*new.factors[:-1], was, found))
 
 
 def _placed(
@@ -545,7 +648,13 @@ def _placed(
     if stock is None and _alike(setup, b.setup):
         return _renamed(axle_brake(b), "", role)
     c = b.constants
-    key = (c["running_gap_mm"], c["tyre_radius_factor"], b.limits["trim"].bands)
+    names = (
+        "running_gap_mm",
+        "tyre_radius_factor",
+        "friction_curve_from_c",
+        "friction_curve_to_c",
+    )
+    key = (*(c[name] for name in names), b.limits["trim"].bands)
     kept: dict[Any, Any] = {}
     if setup.fitted is not None and setup is setup.fitted.setup(axle):
         kept = setup.fitted.kept
@@ -588,6 +697,8 @@ def _unknown(axle: str, facts: tuple[str, ...]) -> AxleBrake:
         nothing,
         nothing,
         (Factor((axle, "unknown"), nothing, "(unknown)"),),
+        (),
+        nothing,
     )
 
 
@@ -620,12 +731,15 @@ def _shared(stock: AxleBrake, role: str, new: AxleBrake, new_role: str) -> AxleB
 def _mapped(brake: AxleBrake, one: Callable[[str], str]) -> AxleBrake:
     def figure(f: Figure) -> Figure:
         facts, missing = tuple(map(one, f.facts)), tuple(map(one, f.missing))
-        return replace(f, facts=facts, missing=missing)
+        if facts == f.facts and missing == f.missing:
+            return f
+        return Figure(f.lo, f.hi, f.nominal, facts, missing, f.because, f.stands)
 
     figures: dict[str, Any] = {
-        name: figure(value)
+        name: mapped
         for name in AxleBrake.__dataclass_fields__
         if isinstance(value := getattr(brake, name), Figure)
+        and (mapped := figure(value)) is not value
     }
     return replace(
         brake,

@@ -92,14 +92,17 @@ class Form:
         """`self + scale · other`."""
         if not isinstance(other, Form):
             return Form(self.constant + scale * other, self.terms)
+        constant = self.constant + scale * other.constant
+        if not other.terms:
+            return Form(constant, self.terms)
         terms = dict(self.terms)
         for i, k in other.terms.items():
             total = terms.get(i, 0.0) + scale * k
-            if abs(total) < 1e-12:
+            if -1e-12 < total < 1e-12:
                 terms.pop(i, None)
             else:
                 terms[i] = total
-        return Form(self.constant + scale * other.constant, terms)
+        return Form(constant, terms)
 
     def __add__(self, other: Form | float) -> Form:
         return self.plus(other)
@@ -232,11 +235,13 @@ def hypot_of(name: str, u: Form, v: Form) -> Form:
         top = max(math.hypot(a, b) for a in (u.lo, u.hi) for b in (v.lo, v.hi))
         return within(name, 0.0, top)
     gu, gv = u0 / h0, v0 / h0
-    tangent = (u - u0) * gu + (v - v0) * gv + h0
+    tangent = ((u - u0) * gu).plus(v - v0, gv) + h0
     rest = max(
-        math.hypot(a, b) - (h0 + gu * (a - u0) + gv * (b - v0))
-        for a in (u.lo, u.hi)
-        for b in (v.lo, v.hi)
+        [
+            math.hypot(a, b) - (h0 + gu * (a - u0) + gv * (b - v0))
+            for a in u.bounds
+            for b in v.bounds
+        ]
     )
     if rest <= 1e-12:
         return tangent
