@@ -105,3 +105,26 @@ def test_a_shape_leaves_its_compounds_open(base: Base) -> None:
     assert left_open() == []  # the stock pad is named
     assert left_open("sector", set_=("pad.friction_ratio=0.4 ±0",)) == []
     assert left_open("sector", set_=("pad.lining_mm=10 ±0.1",)) != []
+
+
+@pytest.mark.parametrize(
+    ("set_", "said"),
+    [
+        ("pad.friction_curve.plus_minus_ratio=0.01", "the ± of points"),
+        ("pad.friction_curve.points_c_ratio=0.4", "a list cannot be set"),
+    ],
+)
+def test_a_curve_is_stated_in_a_folder_of_facts(base: Base, set_: str, said: str) -> None:
+    with pytest.raises(BadInput, match=said):
+        assemble(base, Wanted("whole-car", "front", ("sector/measured-cold",), (set_,)))
+
+
+def test_a_friction_measured_anew_stands_above_a_curve(base: Base) -> None:
+    def curve_left(text: str) -> bool:
+        wanted = Wanted("whole-car", "front", ("sector/measured-cold",), (text,))
+        return assemble(base, wanted).pad.friction_curve.points_c_ratio.known
+
+    assert not curve_left("pad.friction_ratio=0.4 ±0.01")
+    assert curve_left("pad.friction_ratio=unknown")
+    assert curve_left("pad.friction_letters=FF")
+    assert not curve_left("pad.friction_curve.points_c_ratio=unknown")

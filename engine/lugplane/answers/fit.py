@@ -38,6 +38,7 @@ from lugplane.measure.bench import Bolts, Stack
 from lugplane.quantity.judge import CANNOT_TELL, FAILS
 from lugplane.setup.assemble import assemble
 from lugplane.setup.parts import Setup, family
+from lugplane.setup.shared import Shared
 from lugplane.workshop import Workshop
 
 VERDICTS = (BOLTS_ON, FITS_WITH_WORK, CANNOT_TELL, DOES_NOT_FIT)
@@ -180,11 +181,12 @@ class FitBench:
         self._wheel = wheel
         self._memo = memo if memo is not None else Memo()
         self._rulebook = rulebook
+        self._shared = Shared()
         self._close = frozenset(n for n, limit in rulebook.limits.limits.items() if limit.close)
 
     @cached_property
     def _sieve(self) -> Sieve:
-        return Sieve(self._rulebook)
+        return Sieve(self._rulebook, self._shared)
 
     @cached_property
     def _brake_checks(self) -> Some:
@@ -200,7 +202,8 @@ class FitBench:
 
     def _checks(self, scope: str) -> Some:
         """The checks of a scope; put together only where something is judged."""
-        return Some(self._rulebook, [c.id for c in self._rulebook.checks if c.scope == scope])
+        checks = [c.id for c in self._rulebook.checks if c.scope == scope]
+        return Some(self._rulebook, checks, self._shared)
 
     def sieved(self, candidate: Candidate) -> str:
         """A check that shows beforehand that a candidate does not fit; empty: it may."""
@@ -234,7 +237,7 @@ class FitBench:
     def _judged(self, candidate: Candidate) -> Fit:
         setup = self._setup(candidate)
         deduced = self._brake_checks.deduce(setup)
-        rows = tuple(r for r in walk(deduced) if r.state != DOES_NOT_APPLY)
+        rows = tuple(r for r in walk(deduced, brief=True) if r.state != DOES_NOT_APPLY)
         states = [r.state for r in rows]
         check = limiting(rows, "brake", self._close)
         first = next(r for r in rows if r.check == check)
@@ -280,7 +283,7 @@ class FitBench:
         return kept[key]
 
     def _looked(self, candidate: Candidate, id_: str) -> WheelLook:
-        rows = self._wheel_checks.rows(self._setup(candidate, id_))
+        rows = self._wheel_checks.rows(self._setup(candidate, id_), brief=True)
         check = limiting(rows, "wheel")
         titles = {r.check: r.title for r in rows}
         gap = next((r.value for r in rows if r.check == _GAP), None)
@@ -308,15 +311,16 @@ class FitBench:
     def _car(self, candidate: Candidate) -> CarLook:
         kept, key = self._memo.cars, key_of(candidate)
         if key not in kept:
-            rows = self._car_checks.rows(self._setup(candidate))
-            check = limiting(rows, "car", self._close)
-            title = next((r.title for r in rows if r.check == check), "")
-            doubts = [r for r in rows if r.state == CANNOT_TELL]
-            facts = dict.fromkeys(
-                f for r in doubts for f in r.missing or [s.fact for s in r.settles]
-            )
-            kept[key] = CarLook((), verdict(rows, "car"), check, title, tuple(facts))
+            kept[key] = self._looked_at(candidate)
         return kept[key]
+
+    def _looked_at(self, candidate: Candidate) -> CarLook:
+        rows = self._car_checks.rows(self._setup(candidate), brief=True)
+        check = limiting(rows, "car", self._close)
+        title = next((r.title for r in rows if r.check == check), "")
+        doubts = [r for r in rows if r.state == CANNOT_TELL]
+        facts = dict.fromkeys(f for r in doubts for f in r.missing or [s.fact for s in r.settles])
+        return CarLook((), verdict(rows, "car"), check, title, tuple(facts))
 
     def _setup(self, candidate: Candidate, *more: str) -> Setup:
         return assemble(self._base, candidate.wanted(*more))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import astuple, fields
 from typing import Any
 
-from lugplane.answers.fit import Ask, Fit, WheelLook
+from lugplane.answers.fit import Ask, CarLook, Fit, WheelLook
 from lugplane.answers.rows import BandLine, Settles, Span
 from lugplane.answers.sheet import BoltLine, Part, StackLine
 
@@ -48,6 +48,17 @@ def look_from_plain(plain: Any) -> WheelLook:
     *row, gap = plain
     row.append(_span(gap))
     return WheelLook(*row)
+
+
+def car_to_plain(look: CarLook) -> Any:
+    """The whole car of a row, whose pads are named elsewhere."""
+    return [look.verdict, look.limiting, look.limiting_title, look.settles]
+
+
+def car_from_plain(plain: Any) -> CarLook:
+    """The reverse of `car_to_plain`, also after a way through JSON."""
+    verdict, limiting, title, settles = plain
+    return CarLook((), verdict, limiting, title, tuple(settles))
 
 
 def _span(plain: Any) -> Span | None:

@@ -13,6 +13,8 @@ from typing import Any, Final
 
 from lugplane.answers.fit import Key, Memo
 from lugplane.answers.fit_plain import (
+    car_from_plain,
+    car_to_plain,
     fit_from_plain,
     fit_to_plain,
     look_from_plain,
@@ -49,7 +51,7 @@ class Kept:
         if pack is not None and pack.named("head") == self._head.encode():
             body = pack.named(_name(platform, axle))
             for row in json.loads(body) if body is not None else ():
-                parts, adapter, proof, check, fit, looks = row
+                parts, adapter, proof, check, fit, looks, car = row
                 key: Key = (platform, axle, tuple(parts), adapter)
                 if self._proof(key) != proof:
                     continue
@@ -57,6 +59,8 @@ class Kept:
                     memo.sieved[key] = check
                 if fit is not None:
                     memo.fits[key] = fit_from_plain(fit)
+                if car is not None:
+                    memo.cars[key] = car_from_plain(car)
                 for wheel, wheel_proof, look in looks:
                     if self._proof(key, wheel) == wheel_proof:
                         memo.looks[key, wheel] = look_from_plain(look)
@@ -82,6 +86,7 @@ class Kept:
             sum(key[:2] == of for key in memo.sieved)
             + sum(key[:2] == of for key in memo.fits)
             + sum(key[:2] == of for key, _ in memo.looks)
+            + sum(key[:2] == of for key in memo.cars)
         )
 
     def _text(self, platform: str, axle: str) -> bytes:
@@ -89,14 +94,15 @@ class Kept:
         looks: dict[Key, list[Any]] = {}
         for (key, wheel), look in memo.looks.items():
             looks.setdefault(key, []).append([wheel, self._proof(key, wheel), look_to_plain(look)])
-        keys = dict.fromkeys([*memo.sieved, *memo.fits, *looks])
+        keys = dict.fromkeys([*memo.sieved, *memo.fits, *looks, *memo.cars])
         rows: list[Any] = []
         for key in keys:
             if key[:2] == (platform, axle):
-                fit = memo.fits.get(key)
+                fit, whole = memo.fits.get(key), memo.cars.get(key)
                 told = None if fit is None else fit_to_plain(fit)
-                check = memo.sieved.get(key)
-                rows.append([key[2], key[3], self._proof(key), check, told, looks.get(key, [])])
+                car = None if whole is None else car_to_plain(whole)
+                head = [key[2], key[3], self._proof(key), memo.sieved.get(key)]
+                rows.append([*head, told, looks.get(key, []), car])
         return json.dumps(rows[-MOST:], separators=(",", ":")).encode()
 
     def _proof(self, key: Key, wheel: str = "") -> str:

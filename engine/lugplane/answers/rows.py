@@ -11,8 +11,8 @@ from lugplane.deduce.rulebook import Check
 from lugplane.errors import EngineError
 from lugplane.facts.value import Value
 from lugplane.quantity.form import Extent
-from lugplane.quantity.judge import CANNOT_TELL, FAILS
-from lugplane.setup.words import UNKNOWN, words_of
+from lugplane.quantity.judge import CANNOT_TELL, FAILS, Limit
+from lugplane.setup.words import UNKNOWN
 
 DOES_NOT_FIT, FITS_WITH_WORK, BOLTS_ON = "does not fit", "fits with work", "bolts on"
 NOT_ASKED = "not asked"
@@ -79,12 +79,16 @@ class Row:
     assumed: tuple[str, ...] = ()
 
 
-def walk(deduction: Deduction) -> tuple[Row, ...]:
-    """Every check of the list, in its order. Raises `EngineError` for a check without a row."""
-    return tuple(_row(deduction, check) for check in deduction.rulebook.checks)
+def walk(deduction: Deduction, brief: bool = False) -> tuple[Row, ...]:
+    """Every check of the list, in its order. Raises `EngineError` for a check without a row.
+
+    `brief`: without what only a sheet shows of a check that was judged: what its value is made of,
+    the facts behind it, where its limit comes from.
+    """
+    return tuple(_row(deduction, check, brief) for check in deduction.rulebook.checks)
 
 
-def _row(d: Deduction, check: Check) -> Row:
+def _row(d: Deduction, check: Check, brief: bool) -> Row:
     if check.source == "later":
         return Row(check.id, check.title, check.scope, CANNOT_TELL, CANNOT_TELL, "not judged yet")
     unknown: list[str] = []
@@ -120,7 +124,7 @@ def _row(d: Deduction, check: Check) -> Row:
             how=check.settles,
             formula=check.formula,
         )
-    return _judged_row(d, check, judged)
+    return _judged_row(d, check, judged, brief)
 
 
 def _open(d: Deduction, check: Check, unknown: list[str]) -> Row:
@@ -143,7 +147,7 @@ def _open(d: Deduction, check: Check, unknown: list[str]) -> Row:
 def _unknown(d: Deduction, pattern: Mapping[str, str]) -> list[str]:
     """The facts for want of which a starting word of a pattern is unknown."""
     found: list[str] = []
-    for seed in words_of(d.bench.setup):
+    for seed in d.seeds:
         if seed["kind"] == pattern.get("kind"):
             found += [UNKNOWN[(seed["kind"], k)] for k in pattern if seed.get(k) == "unknown"]
     if "choice" in pattern:
@@ -159,7 +163,7 @@ def _unknown(d: Deduction, pattern: Mapping[str, str]) -> list[str]:
     return found
 
 
-def _judged_row(d: Deduction, check: Check, j: Judged) -> Row:
+def _judged_row(d: Deduction, check: Check, j: Judged, brief: bool) -> Row:
     finding, limit = j.finding, j.limit
     state = j.judgement.state
     because = finding.not_applying
@@ -170,6 +174,25 @@ def _judged_row(d: Deduction, check: Check, j: Judged) -> Row:
             raise EngineError(f"check {check.id}: no meaning for '{j.judgement.state}'")
     because = finding.blocked or because
     r = finding.reckoned
+    settles = tuple(Settles(s.fact, s.now, s.needs) for s in j.judgement.settlers) or tuple(
+        Settles(m, None, None) for m in finding.missing
+    )
+    if brief:
+        return Row(
+            check.id,
+            check.title,
+            check.scope,
+            state,
+            j.judgement.band,
+            because,
+            unit=r.unit if r else "",
+            value=_span(r.judged) if r else None,
+            margin=j.judgement.margin,
+            limit=limit.id if limit else "",
+            bands=_bands(limit) if limit and state != "holds" else (),
+            missing=finding.missing,
+            settles=settles,
+        )
     return Row(
         check.id,
         check.title,
@@ -184,19 +207,20 @@ def _judged_row(d: Deduction, check: Check, j: Judged) -> Row:
         margin=j.judgement.margin,
         limit=limit.id if limit else "",
         limit_source=limit.source if limit else "",
-        bands=tuple(BandLine(b.name, b.state, b.to, b.closed) for b in limit.bands)
-        if limit
-        else (),
+        bands=_bands(limit) if limit else (),
         notes={k: s for k, v in (r.notes.items() if r else ()) if (s := _span(v))},
         missing=finding.missing,
-        settles=tuple(Settles(s.fact, s.now, s.needs) for s in j.judgement.settlers)
-        or tuple(Settles(m, None, None) for m in finding.missing),
+        settles=settles,
         how=check.settles if state == CANNOT_TELL else "",
         formula=check.formula,
         rule=j.rule.id,
         facts=finding.inputs,
         assumed=_assumed(d, finding.inputs),
     )
+
+
+def _bands(limit: Limit) -> tuple[BandLine, ...]:
+    return tuple(BandLine(b.name, b.state, b.to, b.closed) for b in limit.bands)
 
 
 def _span(e: Extent | None) -> Span | None:

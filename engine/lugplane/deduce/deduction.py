@@ -6,7 +6,7 @@ against the rule's limit, and give back words. Numbers stay on the bench.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lugplane.deduce.choose import matcher
@@ -18,8 +18,10 @@ from lugplane.deduce.proof import Ledger
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.errors import EngineError
 from lugplane.measure.bench import Bench, Finding, run
+from lugplane.quantity.form import Extent
 from lugplane.quantity.judge import Judgement, Limit, judge, unknown
 from lugplane.setup.parts import Setup
+from lugplane.setup.shared import Shared
 from lugplane.setup.words import UNKNOWN, words_of
 
 DOES_NOT_APPLY = "does not apply"
@@ -45,14 +47,15 @@ class Deduction:
     facts: frozenset[Fact]
     judged: Mapping[str, Judged]
     ledger: Ledger
-    index: Mapping[tuple[str, str], tuple[Fact, ...]]
+    index: Mapping[tuple[str, str], Sequence[Fact]]
     by_id: Mapping[str, Fact]
+    seeds: tuple[Mapping[str, str], ...]
 
     def matching(self, pattern: Mapping[str, str]) -> list[Fact]:
         """The facts that hold all of a pattern's words, in a settled order."""
         (first, word), *rest = pattern.items()
         found = self.index.get((first, word), ())
-        return [f for f in found if all(f.get(k) == v for k, v in rest)]
+        return [f for f in found if all(f.get(k) == v for k, v in rest)] if rest else [*found]
 
     def why_not(self, kind: str, name: str) -> tuple[str, ...]:
         """The facts for want of which no rule gave a quantity or a choice.
@@ -74,7 +77,7 @@ class Deduction:
         if key in seen:
             return
         seen.add(key)
-        for seed in words_of(self.bench.setup):
+        for seed in self.seeds:
             if seed["kind"] == wanted.get("kind"):
                 for word in wanted:
                     if seed.get(word) == "unknown":
@@ -94,33 +97,49 @@ def _may_give(rule: Rule, wanted: Mapping[str, str]) -> bool:
     return any(all(dict(words).get(k) == v for k, v in wanted.items()) for words in rule.then)
 
 
-def deduce(setup: Setup, rulebook: Rulebook, match: Match | None = None) -> Deduction:
+def deduce(
+    setup: Setup,
+    rulebook: Rulebook,
+    match: Match | None = None,
+    shared: Shared | None = None,
+) -> Deduction:
     """Run the rules on a setup with a matcher (the default one if None).
 
-    Raises `EngineError` with the rule's id where a rule or measure of ours fails.
+    `shared` holds what setups deduced before have in common with this one. Raises `EngineError`
+    with the rule's id where a rule or measure of ours fails.
     """
-    bench = Bench(setup, rulebook.limits.numbers, rulebook.limits.limits)
+    bench = Bench(setup, rulebook.limits.numbers, rulebook.limits.limits, shared)
     judged: dict[str, Judged] = {}
 
     def fire(rule: Rule, chosen: tuple[Fact, ...]) -> tuple[Fact, ...]:
         found: list[Fact] = []
         name = rule.measure or rule.choose
         if name:
-            premises = zip(rule.when, chosen, strict=True)
-            bench.premises = {p.name: dict(f.words) for p, f in premises}
+            bench.matched(lambda: _premises(rule, chosen))
             kind = "measure" if rule.measure else "choice"
             found.append(_word(judged, bench, rule, kind, name))
         return (*found, *conclusions(rule, chosen))
 
-    seeds = tuple(fact_of(words) for words in words_of(setup))
+    words = words_of(setup)
+    seeds = tuple(fact_of(w) for w in words)
     ledger = Ledger(seeds, fire)
     facts = (match or matcher())(rulebook.rules, seeds, ledger.fire)
-    index: dict[tuple[str, str], tuple[Fact, ...]] = {}
+    index: dict[tuple[str, str], list[Fact]] = {}
     for f in sorted(facts, key=lambda f: f.words):
         for pair in f.words:
-            index[pair] = (*index.get(pair, ()), f)
+            index.setdefault(pair, []).append(f)
     by_id = {f.id: f for f in facts}
-    return Deduction(bench, rulebook, facts, judged, ledger, index, by_id)
+    return Deduction(bench, rulebook, facts, judged, ledger, index, by_id, words)
+
+
+def _premises(rule: Rule, chosen: tuple[Fact, ...]) -> Mapping[str, Mapping[str, str]]:
+    return {p.name: dict(f.words) for p, f in zip(rule.when, chosen, strict=True)}
+
+
+def _judge(bench: Bench, finding: Finding, value: Extent, limit: Limit) -> Judgement:
+    if bench.shared is None:
+        return judge(value, limit)
+    return bench.shared.judgement(finding, limit, lambda: judge(value, limit))
 
 
 def _word(judged: dict[str, Judged], bench: Bench, rule: Rule, kind: str, name: str) -> Fact:
@@ -134,7 +153,7 @@ def _word(judged: dict[str, Judged], bench: Bench, rule: Rule, kind: str, name: 
     elif finding.choice is not None:
         judgement = Judgement(finding.choice.state, finding.choice.state)
     elif finding.reckoned is not None and limit is not None:
-        judgement = judge(finding.reckoned.judged, limit)
+        judgement = _judge(bench, finding, finding.reckoned.judged, limit)
     else:
         judgement = Judgement("reckoned", "reckoned")
     word = "quantity" if kind == "measure" else "choice"

@@ -57,5 +57,7 @@ class WorkingMemory:
 
 def conclusions(rule: Rule, chosen: tuple[Fact, ...]) -> tuple[Fact, ...]:
     """The facts of a rule's `then`; `$name` becomes the id of the fact that fills that pattern."""
+    if not rule.then:
+        return ()
     ids = {f"${pattern.name}": filler.id for pattern, filler in zip(rule.when, chosen, strict=True)}
     return tuple(fact_of({key: ids.get(word, word) for key, word in words}) for words in rule.then)

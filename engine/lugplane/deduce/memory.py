@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from hashlib import blake2s
 
 
@@ -43,9 +44,15 @@ class Fact:
         return None
 
 
+@lru_cache(maxsize=8_192)
+def _fact(words: tuple[tuple[str, str], ...]) -> Fact:
+    """The few facts of a rulebook come up again with every setup."""
+    return Fact(words)
+
+
 def fact_of(words: Mapping[str, str]) -> Fact:
     """A fact from a mapping of keys to words. Raises as `Fact` does."""
-    return Fact(tuple(sorted(words.items())))
+    return _fact(tuple(sorted(words.items())))
 
 
 def fact(**words: str) -> Fact:

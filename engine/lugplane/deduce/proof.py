@@ -47,8 +47,7 @@ class Ledger:
 
     def __init__(self, given: Iterable[Fact], fire: Fire) -> None:
         self._given = frozenset(given)
-        self._facts: dict[str, Fact] = {fact.id: fact for fact in self._given}
-        self._derivations: set[Derivation] = set()
+        self._fired: list[tuple[Rule, tuple[Fact, ...], tuple[Fact, ...]]] = []
         self._steps: dict[str, Step] | None = None
         self._fire = fire
 
@@ -56,16 +55,17 @@ class Ledger:
         """Do the rule's work and record what follows. Raises what the rule's work raises."""
         found = tuple(self._fire(rule, chosen))
         self._steps = None
-        premise_ids = tuple(fact.id for fact in chosen)
-        for fact in found:
-            self._facts[fact.id] = fact
-            self._derivations.add(Derivation(fact.id, rule.id, premise_ids))
+        self._fired.append((rule, chosen, found))  # most are never asked for
         return found
 
     @property
     def derivations(self) -> frozenset[Derivation]:
         """Every way in which every fact was deduced."""
-        return frozenset(self._derivations)
+        return frozenset(
+            Derivation(fact.id, rule.id, tuple(premise.id for premise in chosen))
+            for rule, chosen, found in self._fired
+            for fact in found
+        )
 
     def proof_of(self, fact_id: str) -> Step:
         """The proof of a fact: of its shortest derivations the first by rule id, then premises.
@@ -82,7 +82,8 @@ class Ledger:
         premises of some derivation were proved in earlier ones. So no proof can go in a circle,
         and the order of firing leaves no trace."""
         steps = {fact.id: Step(fact, None, ()) for fact in self._given}
-        waiting = sorted(self._derivations)
+        waiting = sorted(self.derivations)
+        facts = {fact.id: fact for _, _, found in self._fired for fact in found}
         while True:
             proved: dict[str, Step] = {}
             later: list[Derivation] = []
@@ -95,7 +96,7 @@ class Ledger:
                     later.append(derivation)
                     continue
                 proved[derivation.fact_id] = Step(
-                    self._facts[derivation.fact_id], derivation.rule_id, known
+                    facts[derivation.fact_id], derivation.rule_id, known
                 )
             if not proved:
                 return steps

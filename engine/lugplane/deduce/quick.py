@@ -12,6 +12,9 @@ from lugplane.deduce.firing import Fire, WorkingMemory
 from lugplane.deduce.grammar import Rule
 from lugplane.deduce.memory import Fact
 
+MOST_KNOWN = 4_096
+"""Of so many facts it is kept which patterns they fill."""
+
 
 class Quick:
     """A matcher of these very rules."""
@@ -24,6 +27,7 @@ class Quick:
             for place, pattern in enumerate(rule.when):
                 first, *rest = pattern.equals
                 self._asking.setdefault(first, []).append((number, place, tuple(rest)))
+        self._known: dict[tuple[tuple[str, str], ...], tuple[tuple[int, tuple[int, ...]], ...]] = {}
 
     def match(self, rules: Sequence[Rule], facts: Iterable[Fact], fire: Fire) -> frozenset[Fact]:
         """All that follows, as `plain.match` has it. Raises `ValueError` for other rules."""
@@ -32,18 +36,31 @@ class Quick:
         memory = WorkingMemory(facts, fire)
         fillers: list[list[list[Fact]]] = [[[] for _ in rule.when] for rule in self.rules]
         for fact in memory.facts:  # grows while it is walked
+            for number, filled in self._filled(fact):
+                places, rule = fillers[number], self.rules[number]
+                if len(places) == 1:
+                    memory.fire(rule, (fact,))
+                    continue  # nobody else's partner
+                for place in filled:
+                    for chosen in product(*places[:place], (fact,), *places[place + 1 :]):
+                        if len(set(chosen)) == len(chosen):
+                            memory.fire(rule, chosen)
+                for place in filled:
+                    places[place].append(fact)
+        return frozenset(memory.facts)
+
+    def _filled(self, fact: Fact) -> tuple[tuple[int, tuple[int, ...]], ...]:
+        """The rules, by their numbers, and which of each one's places a fact fills."""
+        words = fact.words
+        found = self._known.get(words)
+        if found is None:
             filled: dict[int, list[int]] = {}
-            words = fact.words
             for pair in words:
                 for number, place, rest in self._asking.get(pair, ()):
                     if all(other in words for other in rest):
                         filled.setdefault(number, []).append(place)
-            for number in sorted(filled):
-                places, rule = fillers[number], self.rules[number]
-                for place in sorted(filled[number]):
-                    for chosen in product(*places[:place], (fact,), *places[place + 1 :]):
-                        if len(chosen) == 1 or len(set(chosen)) == len(chosen):
-                            memory.fire(rule, chosen)
-                for place in filled[number]:
-                    places[place].append(fact)
-        return frozenset(memory.facts)
+            found = tuple((n, tuple(sorted(filled[n]))) for n in sorted(filled))
+            if len(self._known) >= MOST_KNOWN:
+                self._known.clear()
+            self._known[words] = found
+        return found

@@ -30,6 +30,7 @@ from lugplane.setup.parts import Setup, family
 
 R = TypeVar("R", bound=Record)
 
+_CURVE = "pad.friction_curve.points_c_ratio"
 PART_KINDS = ("caliper", "carrier", "disc", "pad", "wheel", "hose")
 
 
@@ -192,6 +193,9 @@ def _overridden(setup: Setup, texts: Sequence[str], assumed: Assumed) -> Setup:
         if record is None:
             raise BadInput(f"--set {path}: this setup has no {kind}")
         setup = replace(setup, **{kind: apply(record, path, value, assumed)})
+        if path == "pad.friction_ratio" and setup.pad.friction_ratio.known:
+            # What was measured of this very pad stands above a curve of its compound.
+            setup = replace(setup, pad=apply(setup.pad, _CURVE, "unknown", assumed))
         if path in ("pad.friction_ratio", "pad.compound"):
             setup = replace(setup, open_pads=())
     if "spacing_mm" in measured and setup.knuckle.mount.text == "radial":

@@ -13,15 +13,20 @@ from collections.abc import Callable
 from lugplane.facts.value import Value
 from lugplane.quantity.form import Form, Missing, hull, smooth
 from lugplane.setup.parts import Setup
+from lugplane.setup.shared import Shared
 from lugplane.setup.trace import Tracer, placed
 
 
 class Place(Tracer):
     """The placed parts of one setup, before anything is put between ear and lug."""
 
-    def __init__(self, setup: Setup) -> None:
-        super().__init__()
-        self.setup = setup
+    def __init__(self, setup: Setup, shared: Shared | None = None) -> None:
+        super().__init__(shared)
+        self.setup = setup if self.reads is None else self.reads.of(setup)
+
+    def read(self, name: str) -> object:
+        """What a read of that name, as `Reads` has it, gives here."""
+        return getattr(self.setup, name)
 
     # --- the disc --------------------------------------------------------------------------
     @placed
@@ -206,6 +211,9 @@ class Place(Tracer):
     @placed
     def bolt_line_offset(self) -> Form:
         """`y_0 = (R_1² - R_2²) / 2 c_e`; zero for a radial mount."""
+        return self.common("y_0", self.read, self._bolt_line_offset)
+
+    def _bolt_line_offset(self) -> Form:
         if self.mount == "radial":
             return Form()
         ear = self.setup.knuckle.ear
@@ -220,6 +228,9 @@ class Place(Tracer):
     @placed
     def bolt_line_bare(self) -> Form:
         """`R_b` without a stack: the bolt line, or the seat of a radial mount."""
+        return self.common("R_b", self.read, self._bolt_line_bare)
+
+    def _bolt_line_bare(self) -> Form:
         if self.mount == "radial":
             return self.q(self.setup.knuckle.seat_radius_mm)
         ear = self.setup.knuckle.ear

@@ -2,27 +2,43 @@
 
 A `Tracer` keeps a stack of open notes: reading a fact writes its path into the topmost one. A
 quantity that is reckoned once and used often (`placed`) keeps its own note and copies it to
-whoever asks, so that a proof names every fact behind a number, exact ones too.
+whoever asks, so that a proof names every fact behind a number, exact ones too. What was `read` at
+all, whether or not a proof names it, is another matter: see `setup.shared`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import Any, Generic, TypeVar, overload
 
 from lugplane.facts.value import Number, Numbers, Points, Value, Word, Words
 from lugplane.quantity.form import Form, Missing
+from lugplane.setup.shared import Reads, Shared
 
 T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was reckoned once, the facts it names, the objects it read, and what was missing."""
+
+    value: Any
+    note: Mapping[str, None]
+    missing: Missing | None
+    seen: Mapping[str, object]
 
 
 class Tracer:
     """Reads facts and notes them. Every reader raises `Missing` for a fact that is not known."""
 
-    def __init__(self) -> None:
+    def __init__(self, shared: Shared | None = None) -> None:
+        """`shared`: what was reckoned of other setups, for what is this one's too."""
         self._open: list[dict[str, None]] = []
-        self._kept: dict[str, tuple[Any, dict[str, None], Missing | None]] = {}
+        self._kept: dict[str, _Kept] = {}
+        self.shared = shared
+        self.reads = None if shared is None else Reads()
 
     @contextmanager
     def noting(self) -> Iterator[dict[str, None]]:
@@ -73,17 +89,47 @@ class Tracer:
 
     def keep(self, name: str, make: Callable[[], T]) -> T:
         """Reckon once under a name; facts read, and `Missing`, are passed on each time."""
-        if name not in self._kept:
-            with self.noting() as note:
-                try:
-                    self._kept[name] = (make(), note, None)
-                except Missing as missing:
-                    self._kept[name] = (None, note, missing)
-        value, note, absent = self._kept[name]
-        self.note(*note)
-        if absent is not None:
-            raise Missing(*absent.facts)
-        return value  # type: ignore[no-any-return]
+        kept = self._kept.get(name)
+        if kept is None:
+            kept = self._kept[name] = self._made(make)
+        return self._used(kept)  # type: ignore[no-any-return]
+
+    def common(self, name: str, read: Callable[[str], object], make: Callable[[], T]) -> T:
+        """As `keep`, once for all that share; `make` hangs on nothing but what it reads itself."""
+        kept = self._kept.get(name)
+        if kept is None:
+            if self.shared is None:
+                kept = self._made(make)
+            else:
+                kept = self.shared.find(name, read)
+                if kept is None:
+                    kept = self._made(make)
+                    self.shared.keep(name, kept.seen, kept)
+            self._kept[name] = kept
+        return self._used(kept)  # type: ignore[no-any-return]
+
+    def _made(self, make: Callable[[], Any]) -> _Kept:
+        reads = self.reads
+        seen = {} if reads is None else reads.begin()
+        note: dict[str, None] = {}
+        self._open.append(note)
+        try:
+            return _Kept(make(), note, None, seen)
+        except Missing as missing:
+            return _Kept(None, note, missing, seen)
+        finally:
+            self._open.pop()
+            if reads is not None:
+                reads.end()
+
+    def _used(self, kept: _Kept) -> Any:
+        if self.reads is not None:
+            self.reads.again(kept.seen)
+        if self._open:
+            self._open[-1].update(kept.note)
+        if kept.missing is not None:
+            raise Missing(*kept.missing.facts)
+        return kept.value
 
 
 class placed(Generic[T]):

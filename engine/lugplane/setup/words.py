@@ -40,6 +40,7 @@ def words_of(setup: Setup) -> tuple[dict[str, str], ...]:
             "carrier": _same(setup.carrier.id, stock.carrier) if setup.carrier else "none",
             "disc": _same(setup.disc.id, stock.disc),
             "pad": _same(setup.pad.id, stock.pad),
+            "hose": _same(setup.hose.id, stock.hose) if setup.hose else "none",
             "wheel_part": "other"
             if wheel and not named_by(wheel.id, (stock.wheel.text, *setup.axle.wheels.items))
             else "offered",
