@@ -14,16 +14,22 @@ from math import comb
 import pytest
 
 from lugplane.answers.ask import AskList, ask, least_names
+from lugplane.answers.ask_items import at_reading
 from lugplane.answers.ask_measuring import read_measuring
 from lugplane.answers.ask_scoped import Doubts, doubts_of
-from lugplane.answers.ask_supposed import Supposed, only, said
-from lugplane.answers.rows import Row
+from lugplane.answers.ask_supposed import Supposed, checks_of, said
+from lugplane.answers.evidence import find_fact
+from lugplane.answers.fit import FitBench
+from lugplane.answers.rows import Row, walk
 from lugplane.answers.sheet import Sheet, judge_setup
 from lugplane.data import data_folder
-from lugplane.deduce.choose import matcher
 from lugplane.errors import BadInput
-from lugplane.facts.records import Wheel
+from lugplane.facts.records import Platform, Wheel
+from lugplane.facts.value import Value
+from lugplane.links.candidates import candidates
+from lugplane.links.links import Links
 from lugplane.setup.assemble import Wanted, assemble
+from lugplane.setup.override import MEASURED, value_of
 from lugplane.workshop import Workshop
 
 FIT = ("brake", "wheel")
@@ -40,7 +46,7 @@ ONE_STEP = Wanted("tammick-van", "front", CAR, ("disc.height_mm=unknown",))
 def shop() -> Workshop:
     """The shipped facts, with the checks of brake and wheel: the whole car only takes time."""
     whole = Workshop.open()
-    return replace(whole, rulebook=only(whole.rulebook, FIT))
+    return replace(whole, rulebook=checks_of(whole.rulebook, FIT).rulebook)
 
 
 _ASKED: dict[Wanted, AskList] = {}
@@ -207,9 +213,128 @@ def test_shipped_setups_that_straddle(shop: Workshop, wanted: Wanted) -> None:
     assert {r.check for r in doubtful(judged_with(shop, wanted, *everything))} == left
 
 
+def straddling(shop: Workshop) -> list[Wanted]:
+    """The shipped candidates whose brake cannot be told, though no fact of it is unknown."""
+    found: list[Wanted] = []
+    bench, links = FitBench(shop), Links(shop.base, shop.rulebook)
+    brake = checks_of(shop.rulebook, ("brake",))
+    for car in shop.base.all(Platform):
+        for name, axle in (("front", car.front), ("rear", car.rear)):
+            if not axle.knuckle.known:
+                continue
+            for candidate in candidates(links, car.id, name).items:
+                if bench.sieved(candidate):
+                    continue
+                setup = assemble(shop.base, candidate.wanted())
+                rows = walk(brake.deduce(setup))
+                doubts = [r for r in rows if r.state == "cannot tell"]
+                if any(r.state == "fails" for r in rows) or not doubts:
+                    continue
+                if any(r.value is None and not r.missing for r in doubts):
+                    continue  # a joint that is not judged at all
+                facts = (f for r in doubts for f in r.missing if f not in MEASURED)
+                named = [find_fact(setup, f) for f in facts]
+                if all(n is not None and n[1].known for n in named):
+                    found.append(candidate.wanted())
+    return found
+
+
+def test_one_measurement_settles_what_straddles_or_no_instrument_does(shop: Workshop) -> None:
+    """Every shipped setup in doubt with no fact unknown; by the first measurement alone."""
+    settled: dict[tuple[str, str], str] = {}
+    found = straddling(shop)
+    assert {(w.platform, w.parts) for w in STRADDLING} <= {(w.platform, w.parts) for w in found}
+    for wanted in found:
+        asked = fit_list(shop, wanted)
+        if asked.close or asked.beyond:
+            assert not asked.items, wanted  # and the list says so
+            continue
+        first = asked.items[0]
+        assert not first.finer, wanted
+        assert first.needs is not None
+        assert first.reaches is not None
+        assert first.needs >= first.reaches, wanted
+        sheet = judged_with(shop, wanted, *first.set_)
+        assert doubtful(sheet) == [], wanted
+        assert sheet.verdict_of("brake") == asked.outcome != "cannot tell"
+        settled[wanted.platform, first.facts[0]] = asked.outcome
+    assert {fact for _, fact in settled} >= {"disc.height_mm", "caliper.line_to_bridge_mm"}
+    assert len(settled) >= 4
+    assert {"bolts on", "fits with work"} <= set(settled.values())
+
+
 def every_fact_measured(shop: Workshop, wanted: Wanted) -> list[str]:
     doubts = doubts_for(shop, wanted)
     return [text_of(doubts, n) for n in doubts.names]
+
+
+# --- judged no more than is needed, and the same ------------------------------------------------
+
+
+@pytest.mark.parametrize("wanted", [WIDE_BRIDGE, TWO_DOUBTS, STRADDLING[1]])
+def test_of_a_reading_all_is_told_as_if_all_were_judged_again(
+    shop: Workshop, wanted: Wanted
+) -> None:
+    doubts = doubts_for(shop, wanted)
+    names, _ = least_names(doubts)
+    taken = doubts.taken(names or frozenset(doubts.names[:1]))
+    for fact in taken:
+        held = find_fact(doubts.supposed.setup, fact)
+        assert held is not None
+        assert isinstance(held[1], Value)
+        r = held[1].reading
+        for share in (0.0, 0.3, 0.6, 1.0):
+            reading = round(r.lo + share * (r.hi - r.lo), 4)
+            some = at_reading(doubts, fact, taken, "", reading)
+            whole = doubts_for(shop, wanted).supposed.view(taken, {fact: reading})
+            assert some is not None
+            assert whole is not None
+            assert some.rows == whole.rows, (fact, reading)
+            assert some.extents == whole.extents
+
+
+@pytest.mark.parametrize("wanted", [WIDE_BRIDGE, TWO_DOUBTS, *STRADDLING])
+def test_what_is_told_now_is_told_after_measuring(shop: Workshop, wanted: Wanted) -> None:
+    """So that of known facts only the checks in doubt have to be looked at again."""
+    doubts = doubts_for(shop, wanted)
+    assert all(c.known for c in doubts.candidates.values())
+    for n in range(1, len(doubts.names) + 1):
+        taken = doubts.taken(doubts.names[:n])
+        some, whole = doubts.view(taken), doubts_for(shop, wanted).supposed.view(taken)
+        assert some is not None
+        assert whole is not None
+        left = [r.check for r in whole.rows if r.state == "cannot tell"]
+        assert [r.check for r in some.rows if r.state == "cannot tell"] == left
+
+
+def test_what_is_close_says_how_well_all_would_have_to_be_known() -> None:
+    """Facts of one unit by their common ±, others by how much better they must be known."""
+    whole = Workshop.open()
+    wanted = Wanted("thimbrel-saloon", "front", ("askel-a4/38", "burnet-288"))
+    (found,) = ask(whole, wanted, lists=("car",)).lists
+    told = [c for c in found.close if c.finer]
+    assert told
+    ways = read_measuring(data_folder() / "rules")
+    car = checks_of(whole.rulebook, ("car",))
+    doubts = doubts_of(Supposed(whole.base, assemble(whole.base, wanted), ways, car), ("car",))
+    for close in told:
+        assert close.all_to is None
+        assert close.finer
+        for times, doubt in ((close.finer * 1.01, False), (close.finer * 0.9, True)):
+            taken = {n: c.now / times for n, c in doubts.candidates.items() if c.now}
+            view = doubts.supposed.view(taken, checks=frozenset({close.checks[0]}))
+            assert view is not None
+            (row,) = view.rows
+            assert (row.state == "cannot tell") is doubt, (close.checks, times)
+
+
+@pytest.mark.parametrize(
+    ("reads", "half", "text"),
+    [(0.39, 3e-5, "0.39 ±0.00003"), (-0.00001, 0, "0 ±0"), (120, 10, "120 ±10")],
+)
+def test_a_reading_is_written_as_set_takes_it(reads: float, half: float, text: str) -> None:
+    assert said(reads, half) == text
+    assert value_of("disc.height_mm", text, Workshop.open().base.assumed_measured).known
 
 
 # --- as short as any ------------------------------------------------------------------------------
@@ -218,7 +343,7 @@ def every_fact_measured(shop: Workshop, wanted: Wanted) -> list[str]:
 def doubts_for(shop: Workshop, wanted: Wanted) -> Doubts:
     setup = assemble(shop.base, wanted)
     ways = read_measuring(data_folder() / "rules")
-    return doubts_of(Supposed(shop.base, shop.rulebook, setup, ways, matcher(), FIT), FIT)
+    return doubts_of(Supposed(shop.base, setup, ways, checks_of(shop.rulebook, FIT)), FIT)
 
 
 def text_of(doubts: Doubts, name: str) -> str:

@@ -60,6 +60,31 @@ def test_a_customer_is_asked_in_plain_words() -> None:
         assert way.ask[-1] in ".?"
 
 
+def test_the_bolts_asked_of_are_those_to_the_car_and_not_slide_pins() -> None:
+    for fact, way in read_measuring(data_folder() / "rules").items():
+        assert not re.search(r"caliper bolts?\b", f"{way.how} {way.ask}"), fact
+        if re.fullmatch(r"knuckle\.bolt\.(length_mm|thread_length_mm|torque_nm|thread)", fact):
+            assert "or its bracket" in way.ask, fact
+            assert "guide pins" in way.ask, fact
+
+
+def test_a_worn_disc_is_not_measured_as_a_new_one() -> None:
+    ways = read_measuring(data_folder() / "rules")
+    new, used = ways["disc.thickness_mm"], ways["disc.measured_thickness_mm"]
+    assert new.ask == ways["designed_disc.thickness_mm"].ask
+    assert "unworn" in new.how
+    assert "disc.measured_thickness_mm" in new.how
+    assert "when it is new" in new.ask
+    assert "worn lip" in used.how
+    assert "used brake disc" in used.ask
+
+
+def test_the_rear_is_not_turned_from_lock_to_lock() -> None:
+    way = read_measuring(data_folder() / "rules")["knuckle.surroundings.clear_radius_mm"]
+    assert "in front from lock to lock" in way.how
+    assert "in front with the steering" in way.ask
+
+
 def test_lengths_say_how_well_they_are_measured() -> None:
     for fact, way in read_measuring(data_folder() / "rules").items():
         if fact.endswith("_mm") and "plus_minus" not in fact and fact != "caliper.pistons.bores_mm":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import fields, replace
+from itertools import pairwise
 
 import pytest
 
@@ -11,11 +12,12 @@ from lugplane.answers.car import CarAnswer, compare_cars
 from lugplane.answers.car_curves import adhesion_span
 from lugplane.answers.car_facts import whose
 from lugplane.answers.car_figures import STOP_MS2, CarFigure
-from lugplane.answers.curves import Curve
+from lugplane.answers.curves import Curve, Doubt
 from lugplane.answers.stops import StopList
 from lugplane.deduce.choose import matcher
 from lugplane.deduce.deduction import deduce
 from lugplane.errors import BadInput
+from lugplane.facts.records import Pad
 from lugplane.measure.balance import adhesion_used, first_lock, pressure_for_z_bar
 from lugplane.measure.bench import Bench
 from lugplane.measure.car_balance import State, States, states
@@ -41,6 +43,12 @@ def shipped() -> Workshop:
 @pytest.fixture(scope="module")
 def changed(shipped: Workshop) -> CarAnswer:
     return compare_cars(shipped, CarWanted(VALVED, FRONT), STOPS)
+
+
+@pytest.fixture(scope="module")
+def towing(shipped: Workshop) -> CarAnswer:
+    """Both front pads have a measured curve."""
+    return compare_cars(shipped, CarWanted(VALVED, (*FRONT, "kite-120/tow")), STOPS)
 
 
 def figure(answer: CarAnswer, name: str, axle: str = "", loading: str = "") -> CarFigure:
@@ -246,6 +254,57 @@ def test_each_check_of_the_car_is_there(shipped: Workshop, changed: CarAnswer) -
 
 
 # --- doubts ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("course", "name"), [("type-one", "type-one"), ("own", "own")])
+def test_friction_when_hottest_is_read_off_the_curve(
+    towing: CarAnswer, shipped: Workshop, course: str, name: str
+) -> None:
+    found, heat = figure(towing, f"friction-{name}", "front"), figure(towing, course, "front")
+    for amount, excess, pad in (
+        (found.stock.span, heat.stock.span, "plover-116/oe"),
+        (found.proposed.span, heat.proposed.span, "kite-120/tow"),
+    ):
+        curve = shipped.base.get(Pad, pad).friction_curve.points_c_ratio
+        assert amount is not None
+        assert excess is not None
+        low, high = towing.air_c + excess.lo, towing.air_c + excess.hi
+        at = [low, *(c for c, _ in curve.items if low < c < high), high]
+        on = [interpolated(curve.items, c) for c in at]
+        assert amount.lo == pytest.approx(min(on) - curve.plus_minus, abs=1e-9)
+        assert amount.hi == pytest.approx(max(on) + curve.plus_minus, abs=1e-9)
+    assert found.change is not None
+    assert found.change.lo == pytest.approx(found.proposed.span.lo / found.stock.span.hi - 1)  # type: ignore[union-attr]
+
+
+def interpolated(points: tuple[tuple[float, ...], ...], at: float) -> float:
+    (cold, one), (hot, two) = next(
+        (tuple(a), tuple(b)) for a, b in pairwise(points) if a[0] <= at <= b[0]
+    )
+    return one + (two - one) * (at - cold) / (hot - cold)
+
+
+def test_friction_beyond_the_curve_is_not_known(towing: CarAnswer) -> None:
+    descent = figure(towing, "friction-descent", "front")
+    assert descent.stock.span is None
+    assert descent.stock.doubt == Doubt(because="not known above 500 °C")
+    assert descent.proposed.span is not None
+    assert descent.change is None
+    # No pad of the rear axle has a curve: there is nothing to say of it.
+    assert not [f for f in towing.figures if f.axle == "rear" and "friction" in f.name]
+
+
+def test_a_pad_without_a_curve_beside_one_with_it_is_named(changed: CarAnswer) -> None:
+    found = figure(changed, "friction-type-one", "front")
+    assert found.stock.span is not None
+    assert found.proposed.doubt == Doubt(("front:pad.friction_curve.points_c_ratio",))
+
+
+def test_hot_friction_of_a_car_that_stays_as_it_was_does_not_change(shipped: Workshop) -> None:
+    found = figure(compare_cars(shipped, CarWanted(VALVED)), "friction-type-one", "front")
+    assert found.change is not None
+    assert (found.change.lo, found.change.hi) == (0.0, 0.0)
+    assert found.stock == found.proposed
 
 
 def test_a_fact_that_is_not_known_is_named(shipped: Workshop) -> None:

@@ -28,6 +28,7 @@ from lugplane.answers.fits import fits
 from lugplane.deduce.rulebook import read_rulebook
 from lugplane.facts.records import Platform
 from lugplane.links.candidates import KINDS
+from lugplane.render.changes import changes_text
 from lugplane.setup.assemble import Wanted
 from lugplane.workshop import Workshop
 
@@ -82,10 +83,11 @@ def full(workshop: Workshop) -> dict[Key, Row]:
     for car in workshop.base.all(Platform):
         for axle in ("front", "rear"):
             if (car.rear if axle == "rear" else car.front).knuckle.known:
-                for fit in fits(workshop, car.id, axle).rows:
+                for fit in fits(workshop, car.id, axle, adapters=True).rows:
                     pools = [(fit.part(k), *fit.alike.get(k, ())) for k in KINDS]
-                    for ids in product(*pools):
-                        found[(car.id, axle, *ids)] = of_fit(fit)
+                    for caliper, carrier, disc, pad in product(*pools):
+                        key = (car.id, axle, caliper, carrier, disc, pad, fit.adapter)
+                        found[key] = of_fit(fit)
     return found
 
 
@@ -147,7 +149,7 @@ def compared(one: Workshop, two: Workshop, rules: str = SAME) -> Changes:
 
 def by_key(found: Changes) -> dict[Key, tuple[Row, Row]]:
     return {
-        (s.platform, s.axle, s.caliper, s.carrier, s.disc, pad): (
+        (s.platform, s.axle, s.caliper, s.carrier, s.disc, pad, s.adapter): (
             of_told(s.before),
             of_told(s.after),
         )
@@ -214,9 +216,36 @@ def test_what_is_told_is_what_a_full_run_differs_in(
 
 
 def spacing_of(workshop: Workshop, key: Key) -> object:
-    platform, axle, *parts = key
-    sheet = workshop.judge(Wanted(platform, axle, [p for p in parts if p])).sheet
+    platform, axle, *parts, adapter = key
+    wanted = Wanted(platform, axle, tuple(p for p in parts if p), (), adapter)
+    sheet = workshop.judge(wanted).sheet
     return [(r.value, r.notes) for r in sheet.rows if r.check in ("spacing", "trim")]
+
+
+def test_a_seat_that_needs_a_plate_is_told_apart(folder: Path, tmp_path: Path) -> None:
+    """Ears so far inboard that there is room for a plate, and lugs that drift apart from them."""
+    ears = {"knuckles/kessarin-front.yaml": ("ear_face_mm: -80.4", "ear_face_mm: -97")}
+    lugs = {"calipers/tovan-q4.yaml": ("spacing_mm: 142 ±0.1", "spacing_mm: 152 ±0.1")}
+    disc = {"discs/sorrel-300.yaml": ("height_mm: 48\n", "height_mm: 48.6\n")}
+    met, apart, moved = (
+        Workshop.open(only=edited(folder, tmp_path / str(n), edits))
+        for n, edits in enumerate((ears, ears | lugs, ears | lugs | disc))
+    )
+    found = compared(met, apart)
+    gained = [s for s in found.setups if s.change == GAINED]
+    assert ("tovan-q4/44", "sorrel-300") in {(s.caliper, s.disc) for s in gained}
+    for setup in gained:
+        assert setup.adapter
+        assert setup.before is None, "no plate was needed, nor would one have helped"
+        assert setup.after is not None
+        assert setup.after.verdict == "fits with work"
+    page = changes_text(found, whole=True)
+    assert page.count("with an adapter plate") == sum(s.adapter for s in found.setups)
+    lost = [s for s in compared(apart, met).setups if s.change == LOST]
+    assert {s.adapter for s in lost} == {True}
+    assert {s.after for s in lost} == {None}
+    figures = [s for s in compared(apart, moved).setups if s.change == FIGURES and s.adapter]
+    assert {s.disc for s in figures} == {"sorrel-300"}
 
 
 def test_the_edits_change_something(folder: Path, before: Workshop, tmp_path: Path) -> None:

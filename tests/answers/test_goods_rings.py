@@ -52,3 +52,23 @@ def test_a_ring_that_would_be_loose_or_tight_is_not(shop: Workshop) -> None:
     assert ring(shop, 71.2).ids == ()
     assert ring(shop, 71.0).ids == ()  # 71 ±0.02 in 71 ±0.02: it may not go in
     assert ring(shop, 71.2).price is None
+
+
+def test_a_hose_that_was_named_is_bought_itself(shop: Workshop) -> None:
+    """A setup with a hose of its own: that one is the good, priced by its own offers alone."""
+    wanted = CANDIDATE.wanted()
+    for hose, ids in (("lathe-390", ("lathe-390",)), ("lathe-430", None), ("lathe-460", ())):
+        setup = assemble(shop.base, replace(wanted, parts=(*wanted.parts, hose)))
+        judged = judge_setup(setup, shop.rulebook)
+        goods = goods_of(shop.base, Prices(shop.base), judged, CANDIDATE, "here", {})
+        found = [g for g in goods if g.item.what == "hose"]
+        if ids is None:
+            assert found == []  # it is stock
+        elif ids:
+            assert [(g.ids, g.item.id, g.item.count) for g in found] == [(ids, hose, 2)]
+        else:
+            # This one does not meet: any of those that do is bought in its place.
+            (one,) = found
+            assert one.item.id == ""
+            assert hose not in one.ids
+            assert "lathe-390" in one.ids

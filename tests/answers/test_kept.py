@@ -10,18 +10,19 @@ from shutil import copytree
 
 import pytest
 
-from lugplane.answers.fit import FitBench, Memo
+from lugplane.answers.fit import CarLook, FitBench, Memo
 from lugplane.answers.fits import Fits, fits
 from lugplane.answers.kept import Kept
 from lugplane.facts import program
 from lugplane.facts.base import Base
 from lugplane.facts.reach import APART, UNREAD, Reach
 from lugplane.facts.records import RECORDS
-from lugplane.links.candidates import candidates
+from lugplane.links.candidates import Candidate, candidates
 from lugplane.links.links import Links
 from lugplane.setup.assemble import assemble
 from lugplane.workshop import Workshop
 
+SHIPPED = Path(__file__).resolve().parents[2] / "kb"
 CAR, AXLE = "kessarin-estate", "front"
 Judged = list[tuple[str, ...]]
 
@@ -69,6 +70,59 @@ def test_they_come_back_as_they_were(kb: Path, judged: Judged) -> None:
     judged.clear()
     assert ask(kb) == first
     assert judged == []
+
+
+@pytest.fixture
+def cars(monkeypatch: pytest.MonkeyPatch) -> Judged:
+    """The parts of the candidates of which the whole car was looked at."""
+    done: Judged = []
+    real = FitBench._looked_at
+
+    def noted(self: FitBench, candidate: Candidate) -> CarLook:
+        done.append(candidate.parts)
+        return real(self, candidate)
+
+    monkeypatch.setattr(FitBench, "_looked_at", noted)
+    return done
+
+
+def test_whole_cars_come_back_as_they_were(kb: Path, cars: Judged) -> None:
+    first = ask(kb)
+    assert len(cars) > 2
+    assert any(look.settles for row in first.rows for look in row.cars)
+    cars.clear()
+    assert ask(kb) == first
+    assert cars == []
+
+
+def test_a_car_is_looked_at_again_where_its_compound_changed(kb: Path, cars: Judged) -> None:
+    ask(kb)
+    cars.clear()
+    rewrite(kb / "pads" / "kite-120.yaml", "0.36..0.42", "0.30..0.52")
+    again = ask(kb)
+    assert cars
+    assert fits(Workshop.open(only=kb), CAR, AXLE) == again
+
+
+def test_a_car_is_looked_at_again_where_the_other_axle_changed(
+    tmp_path: Path, cache: Path, cars: Judged
+) -> None:
+    """By a part that no candidate of this axle names."""
+    folder = copytree(SHIPPED, tmp_path / "kb")
+
+    def some() -> Fits:
+        shop = Workshop.open(only=folder)
+        named = ("tovan-q4/44", "sorrel-300", "kite-120/street")
+        return fits(shop, CAR, AXLE, with_=named, kept=Kept(shop, Memo()))
+
+    first = some()
+    assert len(cars) == 1
+    cars.clear()
+    assert some() == first
+    assert cars == []
+    rewrite(folder / "pads" / "pipit-74.yaml", "title: ", "title: Other ")
+    some()
+    assert len(cars) == 1
 
 
 def test_a_changed_part_is_judged_again_and_others_are_not(kb: Path, judged: Judged) -> None:

@@ -25,6 +25,7 @@ from lugplane.errors import BadInput
 from lugplane.facts.records import Caliper, Carrier
 from lugplane.links.candidates import Candidate, Candidates
 from lugplane.links.links import Links
+from lugplane.render.names import fact_title
 from lugplane.render.ways import paths_csv, paths_json, paths_text
 from lugplane.setup.assemble import Wanted
 from lugplane.workshop import Workshop
@@ -277,19 +278,52 @@ def test_a_step_tells_what_it_takes() -> None:
     assert set(step.on) == {"tovan-q4/44", "sorrel-300", "kite-120/street"}
     bought = {answer.good(k).item.what: answer.good(k).item.count for k in step.buys}
     assert bought == {b.what: b.count for b in sheet.buy}
-    assert {line.id for line in step.work} == {
-        line.id for line in sheet.work if not _always(line.id)
-    }
-    assert {line.id for line in step.hold} == {line.id for line in sheet.hold}
+    assert step.work == sheet.work
+    assert step.hold == sheet.hold
     assert {line.id for line in step.undone} == {"trim", "shield-trim"}
     assert {o.what for o in step.off} == {"caliper", "carrier", "disc", "pad", "original bolt"}
     assert all(o.again for o in step.off)
     assert {"stack", "bolt"} <= set(step.changes)
 
 
-def _always(id_: str) -> bool:
-    rules = shop().rulebook.steps
-    return any(s.always for s in (*rules.work, *rules.hold) if s.id == id_)
+LAST = ["pedal-hold", "proof", "bed-in", "re-torque"]
+
+
+def _work(answer: paths.Paths, here: str, there: str) -> list[str]:
+    return [line.id for line in answer.step(here, there).work]
+
+
+def test_another_caliper_is_a_whole_job() -> None:
+    """Bleeding, the pedal, the proof and what comes after it are done anew, in this order."""
+    answer = found("kessarin-estate").paths
+    here, there = (f"tovan-q4/{n} sorrel-300 kite-120/street" for n in ("44", "48"))
+    work = _work(answer, here, there)
+    whole = ["seats", "mock-up", "caliper", "tighten", "pad", "bleed", "bleed-unit", *LAST]
+    assert [i for i in work if i in whole] == whole
+    assert not {"disc", "hub-clean"} & {*work}
+    # The way back opens the same lines, though nothing on the sheet of stock says so.
+    assert _work(answer, there, here)[-6:] == ["bleed", "bleed-unit", *LAST]
+    assert "brake-test" in {line.id for line in answer.step(there, here).hold}
+
+
+def test_another_disc_takes_the_caliper_off_and_no_line() -> None:
+    answer = found("kessarin-estate").paths
+    here, there = (f"tovan-q4/44 {d} kite-120/street" for d in ("sorrel-300", "sedge-300/drum-hat"))
+    work = _work(answer, here, there)
+    whole = ["hub-clean", "disc", "seats", "mock-up", "trim", "caliper", "tighten", "pad", *LAST]
+    assert [i for i in work if i in whole] == whole
+    assert not {"bleed", "bleed-unit", "hose"} & {*work}
+
+
+def test_other_pads_alone_leave_a_fixed_caliper_on() -> None:
+    answer = found("kessarin-estate").paths
+    here = answer.stock.key
+    there = next(
+        s.there for s in answer.steps if s.here == here and s.kinds == ("pad",) and len(s.on) == 1
+    )
+    work = _work(answer, here, there)
+    assert [i for i in work if i in ("pad", *LAST)] == ["pad", *LAST]
+    assert not {"caliper", "tighten", "seats", "mock-up", "disc", "bleed"} & {*work}
 
 
 def test_pads_that_were_trimmed_deeper_are_bought_again() -> None:
@@ -390,7 +424,7 @@ def test_an_adapter_plate_is_bought_for_one_setup_and_named() -> None:
     assert plate.key in way.buys
     text = " ".join(paths_text(mapped).split())
     assert "Between ear and lug: the adapter plate, before: bare" in text
-    assert "Caliper bolt: an engineer's choice" in text
+    assert "Bolt to the knuckle: an engineer's choice" in text
     assert text.count("--adapter ") + text.count("--adapters") == 1  # on the line of its sheet
 
 
@@ -561,7 +595,7 @@ def test_text_says_of_which_setups_the_car_cannot_be_told_and_for_want_of_what()
     dark, known = found("hobbrin-van"), found(SMALL)
     text = " ".join(paths_text(dark).split())
     assert all(s.mechanical_only for s in dark.paths.stops)
-    assert "mechanical only: the car cannot be told, platform.valve_knee_kerb_bar" in text
+    assert "mechanical only: the car cannot be told, line pressure at which the rear valve" in text
     assert not any(s.mechanical_only for s in known.paths.stops)
     text = " ".join(paths_text(known).split())
     assert "mechanical only" not in text
@@ -573,4 +607,5 @@ def test_text_says_of_which_setups_the_car_cannot_be_told_and_for_want_of_what()
     assert text.count("Mechanical only:") == len(marked)
     for stop in marked:
         assert stop.car_settles
-        assert f"the car cannot be told, {stop.car_settles[0]}" in text
+        named = fact_title(stop.car_settles[0].rpartition(":")[2]).partition(",")[0]
+        assert f"the car cannot be told, {named}" in text

@@ -70,7 +70,7 @@ def test_what_fits_is_told_best_first_and_hides_what_does_not(lugplane: Any) -> 
     assert "\nFits with work (6)\n" in done.stdout
     assert "\nDoes not fit" not in done.stdout
     assert "8 do not fit (--all lists them)" in " ".join(done.stdout.split())
-    assert done.stdout.index("Fits with work (6)") < done.stdout.index("Cannot tell (2)")
+    assert done.stdout.index("Fits with work (6)") < done.stdout.index("Cannot tell (3)")
     lines = done.stdout.splitlines()
     assert max(map(len, lines)) <= 80
     assert "\x1b" not in done.stdout

@@ -94,6 +94,14 @@ def test_a_record_is_written_and_counts_once_it_is_filled(lugplane: Any, tmp_pat
     assert (again.returncode, again.stdout) == (2, "")
     assert "is there already" in again.stderr
     assert file.read_text("utf-8") == blank
+    # With the day alone the two other blanks are wanting, and both are named.
+    file.write_text(re.sub("YYYY-MM-DD", "2026-06-01", blank), "utf-8")
+    wanting = lugplane("facts", "check", str(tmp_path))
+    assert wanting.returncode == 1
+    places = [blank.splitlines().index(x) + 1 for x in blank.splitlines() if ":  #" in x]
+    assert len(places) == 2
+    for place in places:
+        assert f"own-trial.yaml:{place}:" in wanting.stdout
     values = iter(["5.0 ±0.05", "2.85 ±0.05", "3.1 ±0.05", "2.95 ±0.05", "3.1 ±0.05", "5.1 ±0.1",
                    "0.05 ±0.05", "1.3 ±0.3", "5.2 ±0.5", "3 ±1", "7 ±1", "4.5 ±0.4"])  # fmt: skip
     filled = re.sub(r"____ ±____", lambda _: next(values), blank).replace(
@@ -102,11 +110,21 @@ def test_a_record_is_written_and_counts_once_it_is_filled(lugplane: Any, tmp_pat
     filled = re.sub(r"(?m)^# (?=(?:  )?[a-z0-9_]+:)", "", filled)
     filled = filled.replace("one of fits, fits-with-work, does-not-fit, open", "fits-with-work")
     assert next(values, None) is None
+    filled = re.sub(r"(?m)^    source:  #.*$", "    source: own-sheet", filled)
+    filled = re.sub(r"(?m)^measured_with:  #.*$", "measured_with: depth gauge", filled)
     file.write_text(filled, "utf-8")
+    (tmp_path / "sources").mkdir()
+    (tmp_path / "sources" / "own-sheet.yaml").write_text(
+        "kind: source\nid: own-sheet\ntitle: Own sheet\nsort: bench\n", "utf-8"
+    )
+    checked = lugplane("facts", "check", str(tmp_path))
+    assert (checked.returncode, checked.stderr) == (0, ""), checked.stdout
+    assert "own-trial" not in checked.stdout
     data = json.loads(
         lugplane("trial", "check", "own-trial", "--kb", str(tmp_path), "--json").stdout
     )
     (trial,) = data["trials"]
+    assert trial["notes"] == "wheel nuts on, side of the car, what was in the way"
     assert len(trial["observed"]) == 7
     assert trial["gaps"]["spacing"]["nominal"] == pytest.approx(5.1)
     assert {o["measure"]: o["state"] for o in trial["observed"]}["spacing"] == "agrees"

@@ -13,7 +13,7 @@ from lugplane.answers.ask_items import Item, Range
 from lugplane.answers.rows import Span
 from lugplane.answers.sheet import Part
 from lugplane.render.ask import ask_blocks, ask_text, item_words, ranges_words
-from lugplane.render.ask_message import NOTHING, exactness, message_text
+from lugplane.render.ask_message import NO_FIT, NOT_SURE, NOTHING, exactness, message_text
 
 TITLES = {
     "bridge": "disc edge to the bridge",
@@ -155,7 +155,7 @@ def test_close_and_hopeless_checks_are_told_apart() -> None:
     close = Close(("bridge",), (replace(BRIDGE, share=None),), 0.62, 0.02)
     said = flat(ask_text(asked(close=(close,))))
     assert "Close: disc edge to the bridge" in said
-    assert "Every fact behind it known to ±0.02 would." in said
+    assert "Every fact behind it known to ±0.02 of its own unit would." in said
     assert "This settles it for about 62 % of the readings now possible:" in said
     bare = Close(("bridge",), (), 0.04, None)
     said = flat(ask_text(asked(close=(bare,))))
@@ -164,7 +164,7 @@ def test_close_and_hopeless_checks_are_told_apart() -> None:
     lost = (InDoubt("joint", TITLES["joint"], "both plain"), InDoubt("bridge", TITLES["bridge"]))
     said = flat(ask_text(asked(beyond=lost)))
     assert "What the bolt screws into (joint): both plain." in said
-    assert "(bridge): what is left of its doubt is nothing" in said
+    assert "(bridge): what is left of the doubt is nothing" in said
 
 
 def test_nothing_to_measure_says_why() -> None:
@@ -172,7 +172,30 @@ def test_nothing_to_measure_says_why() -> None:
     assert "nothing is in doubt" in flat(ask_text(nothing))
     unfit = replace(nothing, verdicts={**nothing.verdicts, "brake": "does not fit"})
     assert "it does not fit, whatever is measured" in flat(ask_text(unfit))
-    assert message_text(nothing) == NOTHING
+    settled = replace(nothing, verdicts=dict.fromkeys(nothing.verdicts, "bolts on"))
+    assert message_text(settled) == NOTHING
+
+
+@pytest.mark.parametrize(
+    ("scope", "verdict", "words"),
+    [
+        ("brake", "does not fit", NO_FIT),
+        ("car", "does not fit", NO_FIT),
+        ("brake", "cannot tell", NOT_SURE),
+        ("wheel", "cannot tell", NOT_SURE),
+    ],
+)
+def test_a_message_that_asks_nothing_is_no_yes(scope: str, verdict: str, words: str) -> None:
+    """Somebody who is told that nothing is to be measured must not take it for a fit."""
+    nothing = asked()
+    others = dict.fromkeys(nothing.verdicts, "bolts on")
+    nothing = replace(nothing, verdicts={**others, scope: verdict})
+    assert flat(message_text(nothing)) == words
+
+
+def test_reasons_that_no_measurement_settles_are_said_once() -> None:
+    lost = tuple(InDoubt(check, TITLES[check], "both plain") for check in ("joint", "bridge"))
+    assert flat(ask_text(asked(beyond=lost))).count("both plain") == 1
 
 
 @pytest.mark.parametrize("width", [24, 40, 80])
@@ -199,6 +222,10 @@ def test_a_message_asks_one_thing_after_the_other() -> None:
     assert "_mm" not in said
     assert "(" not in said
     assert "tovan" not in said
+    assert "front axle of your" in flat(said)
+    assert "Measure each twice" in said
+    looked = replace(SEAT, needs=None, tool="")
+    assert "Measure each twice" not in message_text(asked(looked))
 
 
 def test_a_message_asks_for_what_may_settle_the_rest() -> None:

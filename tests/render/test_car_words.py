@@ -7,11 +7,12 @@ from math import inf
 import pytest
 
 from lugplane.answers.car import CarCheck, Standing
-from lugplane.answers.car_figures import Amount
+from lugplane.answers.car_figures import Amount, CarFigure
 from lugplane.answers.curves import Doubt
 from lugplane.answers.rows import Settles, Span
 from lugplane.render.car_words import (
     amount_words,
+    beside_stock,
     check_name,
     fact_words,
     facts_words,
@@ -62,6 +63,22 @@ def test_a_cell_says_what_it_cannot_tell_and_why() -> None:
     assert plain(amount_words(Amount(Span(0.9, 1.0, 0.95), "front"), "g")) == (
         "front, at 0.95 ±0.05 g"
     )
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (Span(0.01, 0.2, 0.1), "more than stock's"),
+        (Span(-0.2, -0.01, -0.1), "less than stock's"),
+        (Span(-0.01, 0.2, 0.1), "it may be more or less than stock's"),
+        (Span(0.0, 0.0, 0.0), "as stock"),
+        (None, "it cannot be set beside stock's"),
+    ],
+)
+def test_how_a_figure_stands_to_stock(change: Span | None, said: str) -> None:
+    nothing = Amount()
+    figure = CarFigure("friction-descent", "front", "gross", "1", nothing, nothing, change, "share")
+    assert beside_stock(figure) == said
 
 
 def test_many_facts_are_counted() -> None:

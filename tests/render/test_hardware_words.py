@@ -84,9 +84,9 @@ def test_bolt(bolts: tuple[BoltLine, ...], words: str) -> None:
 def test_torque_names_the_figure_to_set(sheets: dict[str, Sheet]) -> None:
     sheet = replace(sheets["bolts-on"], torque_origin="the car's own figure")
     even = replace(sheet, torque_nm=(72.25, 97.75, 85.0))
-    assert said(torque_words(even)) == "85 ±13 N·m, the car's own figure"
+    assert said(torque_words(even)) == "85 N·m (a hand wrench gives 72..98), the car's own figure"
     uneven = replace(sheet, torque_nm=(72.25, 89.0, 85.0))
-    assert said(torque_words(uneven)) == "85 N·m (72..89), the car's own figure"
+    assert said(torque_words(uneven)) == "85 N·m (a hand wrench gives 72..89), the car's own figure"
     assert torque_words(replace(sheet, torque_nm=None)) == ""
 
 
@@ -136,7 +136,8 @@ def test_of_what_is_left_of_a_need_the_shortage_is_told(sheets: dict[str, Sheet]
             "2 × caliper: Four-piston fixed caliper (brindle-4), one left, one right",
         ),
         (Buying("washers", "washers", "", 8, "", "stack"),
-         "8 × washers: 2.5 mm each for M12, 2 under each lug"),
+         "8 × washers: 2.5 mm each for M12, 300 HV under the class 10.9, 2 under each lug, "
+         "measured and matched in sets"),
         (Buying("bolt", "caliper bolt", "", 4, "", "bolt"),
          "4 × caliper bolt: M12x1.5x45 10.9, ISO 8676"),
         (Buying("thing", "odd thing", "", 1, ""), "1 × odd thing"),

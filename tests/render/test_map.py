@@ -310,6 +310,24 @@ def test_lines_say_what_is_bought_and_the_legend_how_it_folds() -> None:
     assert "A box of several setups" not in words(str(drawn(mapped((2, 2, 1)), "svg")))
 
 
+def test_a_price_that_only_some_of_a_lines_steps_have_is_not_shown() -> None:
+    """Pads of which one compound is unpriced must not carry the price of the other."""
+    case = mapped((3, 5, 2), seed=3)
+    some = case.paths.good("disc disc-2")
+    goods = tuple(replace(g, price=None) if g is some else g for g in case.paths.goods)
+    said = words(str(drawn(Mapped(replace(case.paths, goods=goods), {}), "svg")))
+    assert "2 discs" in said
+    lines = [b for b in folded(case.paths).lines if b.up]
+    mixed = [
+        b for b in lines
+        if {"disc disc-2"} < {k for s in b.up for k in s.buys if k.startswith("disc ")}
+    ]  # fmt: skip
+    assert mixed
+    assert said.count("2 discs; EUR 90..110") < words(str(drawn(case, "svg"))).count(
+        "2 discs; EUR 90..110"
+    )
+
+
 def test_mechanical_only_stands_where_the_car_cannot_be_told_and_only_there() -> None:
     case = mapped((3, 5, 2), seed=3)
     marked = [b for b in folded(case.paths).boxes if b.stops[0].mechanical_only]

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from lugplane.answers.evidence import FactLine, ReadingLine
+from lugplane.answers.fit import WheelLook
 from lugplane.answers.rows import BandLine, Row, Settles, Span
 from lugplane.render.layout import JOIN
+from lugplane.render.tables import look_words
 from lugplane.render.words import (
     amount,
     bands_words,
@@ -20,6 +22,20 @@ from lugplane.render.words import (
     settler_words,
     spare_words,
 )
+
+
+@pytest.mark.parametrize(
+    ("verdict", "limiting", "words"),
+    [
+        ("bolts on", "wheel-gap", "2.4 mm"),
+        ("fits with work", "wheel-gap", "2.4 mm with care"),
+        ("fits with work", "wheel-bore", "2.4 mm with work"),
+        ("does not fit", "wheel-gap", "no: 2.4 mm"),
+    ],
+)
+def test_a_scant_gap_is_care_and_no_work(verdict: str, limiting: str, words: str) -> None:
+    look = WheelLook("round-15", "A wheel", verdict, limiting, "a check", Span(2.39, 4.7, 3.6))
+    assert said(look_words(look)) == words
 
 
 def said(text: str) -> str:

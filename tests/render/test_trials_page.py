@@ -143,3 +143,13 @@ def untitled(node: Any) -> list[str]:
 
 def test_every_property_of_the_schema_has_a_title() -> None:
     assert untitled(schema()) == []
+
+
+def test_the_notes_of_a_trial_are_shown(checked: Checked) -> None:
+    (line,) = (t for t in checked.trials if t.id == "hobbrin-q6-second")
+    assert line.notes.startswith("Differs from the first trial")
+    alone = replace(checked, trials=(line,), cases=())
+    page = " ".join(trials_text(alone).split())
+    assert f"Notes: {line.notes}" in page
+    bare = trials_text(replace(alone, trials=(replace(line, notes=""),)))
+    assert "Notes:" not in bare

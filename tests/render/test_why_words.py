@@ -11,6 +11,7 @@ from lugplane.answers.sheet import Judged
 from lugplane.render.layout import columns
 from lugplane.render.proof import why_text
 from lugplane.render.reasons import reasons
+from lugplane.render.text import sheet_text
 
 Golden = Callable[[str, str], None]
 
@@ -95,6 +96,24 @@ def test_what_does_not_apply_says_why(judged_setups: dict[str, Judged]) -> None:
     text = flat(why_text(judged_setups["settle"], "wheel-gap"))
     assert "Does not apply, because no wheel was named." in text
     assert "It applies where there is this: setup: wheel named." in text
+
+
+def test_symbols_of_a_formula_are_named_and_no_others(judged_setups: dict[str, Judged]) -> None:
+    text = flat(why_text(judged_setups["fits-with-work"], "spacing"))
+    assert "In it: x_mid the disc's mid-plane; x_e the ear's face;" in text
+    assert "d lug face to the caliper's centre plane" in text
+    assert "R_b" not in text
+    assert "In it:" not in flat(why_text(judged_setups["fits-with-work"], "engagement"))
+
+
+def test_the_ends_of_a_trim_are_those_of_the_sheet(judged_setups: dict[str, Judged]) -> None:
+    """Hole 1 lies further out than hole 2 in this setup, so more comes off by hole 2."""
+    judged = judged_setups["fits-with-work"]
+    text = flat(why_text(judged, "trim"))
+    found = re.findall(r"Inner edge off by hole ([12]): ([0-9.]+) mm", text)
+    deep = {hole: float(mm) for hole, mm in found}
+    assert deep["2"] > deep["1"]
+    assert f"{deep['2']:.1f} mm by hole 2" in flat(sheet_text(judged.sheet))
 
 
 def test_what_has_no_answer_names_the_missing_fact(judged_setups: dict[str, Judged]) -> None:

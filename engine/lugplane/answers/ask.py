@@ -23,9 +23,9 @@ from dataclasses import dataclass
 from lugplane.answers.ask_close import Close, closest
 from lugplane.answers.ask_items import Item, items_of
 from lugplane.answers.ask_measuring import read_measuring
-from lugplane.answers.ask_scoped import Doubts, doubts_of, joint_verdict
+from lugplane.answers.ask_scoped import Doubts, doubts_of, joint_verdict, may_be_spaced
 from lugplane.answers.ask_search import least_set
-from lugplane.answers.ask_supposed import SPACING, Supposed
+from lugplane.answers.ask_supposed import SPACING, Supposed, checks_of, view_of
 from lugplane.answers.rows import DOES_NOT_FIT
 from lugplane.answers.sheet import Part, Sheet, judge_setup
 from lugplane.data import data_folder
@@ -109,11 +109,14 @@ def ask(
     """
     ways = read_measuring(data_folder() / "rules")
     setup = assemble(workshop.base, wanted)
-    match = matcher(matcher_name)
-    sheet = judge_setup(setup, workshop.rulebook, match).sheet
+    judged = judge_setup(setup, workshop.rulebook, matcher(matcher_name))
+    sheet = judged.sheet
+
+    some = {scopes: checks_of(workshop.rulebook, scopes) for scopes in LISTS.values()}
 
     def supposed(scopes: tuple[str, ...]) -> Supposed:
-        return Supposed(workshop.base, workshop.rulebook, setup, ways, match, scopes)
+        now = view_of(judged.deduction, frozenset(some[scopes].checks))
+        return Supposed(workshop.base, setup, ways, some[scopes], now)
 
     made = [
         _list(supposed, name, scopes)
@@ -183,6 +186,8 @@ def _at_the_car(
     supposed: Supposed, scopes: tuple[str, ...], bench: Doubts, count: int
 ) -> tuple[Item, ...]:
     """The shortest list with the mock-up in it, unless it settles less or is longer for no more."""
+    if not may_be_spaced(supposed, bench):
+        return ()
     doubts = doubts_of(supposed, scopes, mock_up=True)
     if SPACING not in doubts.names or not doubts.hangs_on_any(SPACING):
         return ()

@@ -8,12 +8,13 @@ the ± is told that would settle it even at the guess.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from lugplane.answers.ask_items import Item, described
 from lugplane.answers.ask_scoped import Doubts, doubtful, reach_of
-from lugplane.answers.ask_supposed import SPACING, View
+from lugplane.answers.ask_supposed import SPACING, Candidate, Taken, View
 from lugplane.answers.rows import Row
 from lugplane.quantity.judge import CANNOT_TELL
 
@@ -21,7 +22,8 @@ ENOUGH, LEAST = 0.5, 0.1
 """From which share of the readings on nothing more is measured, and below which it is no use."""
 _MOST = 8
 _RECKONED, _JUDGED = 400, 16
-_EXACT = 0.0005
+_EXACT, _EXACT_SHARE = 0.0005, 0.001
+_HALVINGS = 7
 _BASES = (2, 3, 5, 7, 11, 13, 17, 19)
 
 
@@ -31,14 +33,16 @@ class Close:
 
     `items` settle the first of them for about `share` of the readings that are possible now, each
     item's own ranges and share being those with all others as guessed. `all_to` is the ± that would
-    settle it at the best guess if every fact in doubt had it; None where the guess lies on the
-    limit itself.
+    settle it at the best guess if every fact in doubt had it; where those are of several units
+    `finer` tells instead how many times as well as now they would have to be known. Both None: the
+    guess lies on the limit itself, or part of the doubt is in no fact.
     """
 
     checks: tuple[str, ...]
     items: tuple[Item, ...]
     share: float
     all_to: float | None
+    finer: float | None = None
 
 
 def closest(doubts: Doubts, names: frozenset[str]) -> tuple[tuple[Close, ...], tuple[Row, ...]]:
@@ -49,22 +53,20 @@ def closest(doubts: Doubts, names: frozenset[str]) -> tuple[tuple[Close, ...], t
     found: list[Close] = []
     lost: list[Row] = []
     for rows in groups.values():
-        one = _close(doubts, rows[0], names)
-        if one is None:
-            lost += rows
+        items, share = _helping(doubts, rows[0], names)
+        all_to, finer = _known_well_enough(doubts, rows[0])
+        if items or all_to or finer:
+            found.append(Close(tuple(r.check for r in rows), items, share, all_to, finer))
         else:
-            items, share = one
-            checks = tuple(r.check for r in rows)
-            found.append(Close(checks, items, share, _all_to(doubts, rows[0])))
+            lost += rows
     return tuple(found), tuple(lost)
 
 
-def _close(
-    doubts: Doubts, row: Row, names: frozenset[str]
-) -> tuple[tuple[Item, ...], float] | None:
+def _helping(doubts: Doubts, row: Row, names: frozenset[str]) -> tuple[tuple[Item, ...], float]:
+    """What may settle a check, and for which share of the readings; none where it hardly helps."""
     chosen, share = _chosen(doubts, row, names)
     if share < LEAST:
-        return ((), share) if _all_to(doubts, row) else None
+        return (), share
     taken = {**doubts.taken(names), **{n: reach_of(doubts.candidates[n]) for n in chosen}}
     items = tuple(
         described(
@@ -92,7 +94,8 @@ def _chosen(doubts: Doubts, row: Row, names: frozenset[str]) -> tuple[list[str],
     for count in range(1, len(order) + 1):
         chosen = order[:count]
         taken = {**base, **{n: reach_of(doubts.candidates[n]) for n in chosen}}
-        share = _share_reckoned(doubts, row, doubts.supposed.view(taken), chosen)
+        view = doubts.supposed.view(taken, checks=frozenset({row.check}))
+        share = _share_reckoned(doubts, row, view, chosen)
         if share > best[1] + 0.01:
             best = (chosen, share)
         if share >= ENOUGH:
@@ -156,7 +159,7 @@ def _share_judged(
             guess = supposed.guess(fact, candidate.now or 0.0)
             if guess is not None:
                 at[fact] = guess + half * (2 * spread(n, prime) - 1)
-        view = supposed.view(taken, at)
+        view = supposed.view(taken, at, frozenset({row.check}))
         state = next((r.state for r in view.rows if r.check == row.check), "") if view else ""
         decided += state not in ("", CANNOT_TELL)
     return decided / _JUDGED
@@ -172,26 +175,48 @@ def spread(n: int, base: int) -> float:
     return found
 
 
-def _all_to(doubts: Doubts, row: Row) -> float | None:
-    """The coarsest common ± of all facts in doubt that settles a check at the best guess."""
-    supposed = doubts.supposed
+def _known_well_enough(doubts: Doubts, row: Row) -> tuple[float | None, float | None]:
+    """How well all facts in doubt must be known to settle a check at the best guess.
 
-    def settles(plus_minus: float) -> bool:
-        taken = {
-            n: plus_minus if c.now is None else min(plus_minus, c.now)
-            for n, c in doubts.candidates.items()
-            if n != SPACING
-        }
-        view = supposed.view(taken)
+    The coarsest common ± of facts of one unit, else how many times as well as now or, of what is
+    not known, as an instrument reaches. Neither: known exactly they would not settle it.
+    """
+    supposed = doubts.supposed
+    read = doubts.reads(row) - {SPACING}
+    behind = {n: c for n, c in doubts.candidates.items() if n in read}
+
+    def settles(taken: Taken) -> bool:
+        view = supposed.view(taken, checks=frozenset({row.check}))
         return view is not None and row.check not in {
             r.check for r in doubtful(view, doubts.scopes, supposed)
         }
 
-    if not settles(_EXACT):
+    def common(plus_minus: float) -> Taken:
+        return {
+            n: plus_minus if c.now is None else min(plus_minus, c.now) for n, c in behind.items()
+        }
+
+    def finer(factor: float) -> Taken:
+        return {n: (reach_of(c) if c.now is None else c.now) * factor for n, c in behind.items()}
+
+    units = {_unit(c) for c in behind.values()}
+    if len(units) == 1:
+        most = max((c.now or 0.0 for c in behind.values()), default=0.0)
+        return _coarsest(lambda p: settles(common(p)), _EXACT, max(most, 0.1)), None
+    least = _coarsest(lambda f: settles(finer(f)), _EXACT_SHARE, 1.0)
+    return None, None if least is None else 1.0 / least
+
+
+def _unit(candidate: Candidate) -> str:
+    """The unit of what is measured; outlines and other figures taken together are lengths."""
+    return "mm" if len(candidate.facts) > 1 else candidate.facts[0].rsplit("_", 1)[-1]
+
+
+def _coarsest(holds: Callable[[float], bool], low: float, high: float) -> float | None:
+    """The largest number, to some percent, for which something holds; None: not even the least."""
+    if not holds(low):
         return None
-    low = _EXACT
-    high = max((c.now or 0.0 for c in doubts.candidates.values()), default=0.1)
-    for _ in range(10):
-        middle = (low + high) / 2
-        low, high = (middle, high) if settles(middle) else (low, middle)
+    for _ in range(_HALVINGS):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if holds(middle) else (low, middle)
     return low

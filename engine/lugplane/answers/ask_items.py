@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lugplane.answers.ask_ranges import Crossing, Stretch, stretches
-from lugplane.answers.ask_scoped import Doubts, joint_verdict, reach_of
+from lugplane.answers.ask_scoped import Doubts, joint_verdict, paths_of, reach_of
 from lugplane.answers.ask_supposed import SPACING, Candidate, Taken, View, said, whose
 from lugplane.answers.evidence import find_fact
 from lugplane.answers.rows import DOES_NOT_FIT, Span
@@ -86,7 +86,7 @@ def accuracies(doubts: Doubts, names: frozenset[str]) -> dict[str, float]:
     free = [n for n in sorted(names) if doubts.candidates[n].known and taken[n] > 0]
 
     def settles(tried: Taken) -> bool:
-        return not doubts.standing_of(doubts.supposed.view(tried), names)
+        return not doubts.standing_of(doubts.view(tried), names)
 
     def grown(who: Sequence[str], factor: float) -> dict[str, float]:
         return taken | {n: _most(doubts.candidates[n], taken[n] * factor) for n in who}
@@ -264,7 +264,7 @@ def _walked(
     """The stretches of one verdict, each with the checks that are named all along it."""
 
     def at(reading: float) -> tuple[Label, Sequence[Crossing]]:
-        view = doubts.supposed.view(taken, {fact: round(reading, 4)})
+        view = at_reading(doubts, fact, taken, only, round(reading, 4))
         return _label(doubts, view, only), _crossings(doubts, view, fact, only)
 
     low, high = within
@@ -278,6 +278,24 @@ def _walked(
         else:
             merged.append(s)
     return tuple(merged)
+
+
+def at_reading(doubts: Doubts, fact: str, taken: Taken, only: str, reading: float) -> View | None:
+    """As it would be judged at a reading; what does not read the fact is judged but once."""
+    supposed, at = doubts.supposed, {fact: reading}
+    if only:
+        return supposed.view(taken, at, frozenset({only}))
+    guessed = supposed.view(taken)
+    if guessed is None or fact in MEASURED or not doubts.candidates[fact].known:
+        return supposed.view(taken, at)
+    reading_it = frozenset(r.check for r in guessed.rows if fact in paths_of(r))
+    some = supposed.view(taken, at, reading_it)
+    if some is None:
+        return None
+    now = {r.check: r for r in some.rows}
+    return View(
+        tuple(now.get(r.check, r) for r in guessed.rows), {**guessed.extents, **some.extents}
+    )
 
 
 def _alike(one: Label, other: Label) -> bool:

@@ -59,7 +59,19 @@ class Doubts:
 
     def standing(self, names: frozenset[str]) -> tuple[frozenset[str], ...]:
         """What hangs on what with some candidates measured; see `ask_search.Standing`."""
-        return self.standing_of(self.supposed.view(self.taken(names)), names)
+        return self.standing_of(self.view(self.taken(names)), names)
+
+    def view(self, taken: Taken) -> View | None:
+        """As it would be judged, as far as anything may be in doubt.
+
+        Where all facts are known, measuring narrows them, and what is told now is told then.
+        """
+        known = all(c.known or c.name == SPACING for c in self.candidates.values())
+        return self.supposed.view(taken, checks=self._in_doubt if known else None)
+
+    @property
+    def _in_doubt(self) -> frozenset[str]:
+        return frozenset(r.check for r in self.rows)
 
     def reads(self, row: Row) -> frozenset[str]:
         """All candidates that a check reads, those that are known well enough too."""
@@ -224,13 +236,22 @@ def _gathered(
     return _sorted_out(Doubts(supposed, scopes, rows, candidates, tuple(names)), full, left)
 
 
+def may_be_spaced(supposed: Supposed, doubts: Doubts) -> bool:
+    """Whether a spacing measured at a mock-up may tell anything of what is in doubt."""
+    return supposed.mock_up() is not None and _reads_spacing(doubts.rows)
+
+
+def _reads_spacing(rows: Iterable[Row]) -> bool:
+    return any(p in _SPACED for r in rows for p in paths_of(r))
+
+
 def _mock_up(supposed: Supposed, full: View | None, rows: tuple[Row, ...]) -> Candidate | None:
     """The spacing as a candidate, where it can be measured and a doubt hangs on it."""
     added = supposed.mock_up()
     spaced = next((r for r in full.rows if r.check == "spacing"), None) if full else None
     if added is None or spaced is None or spaced.value is None:
         return None
-    if not any(p in _SPACED for r in rows for p in paths_of(r)):
+    if not _reads_spacing(rows):
         return None
     supposed.spacing = spaced.value.nominal
     return added

@@ -15,14 +15,13 @@ from lugplane.answers.ask_likest import fact_of, figures, is_stated, likest
 from lugplane.answers.ask_measuring import Way
 from lugplane.answers.evidence import find_fact
 from lugplane.answers.rows import Row, walk
-from lugplane.deduce.deduction import Deduction, deduce
-from lugplane.deduce.firing import Match
-from lugplane.deduce.grammar import Rule
+from lugplane.deduce.deduction import Deduction
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.errors import BadInput, EngineError
 from lugplane.facts.base import Base
 from lugplane.facts.records import Record
 from lugplane.facts.value import Fact, Points, Value, Word
+from lugplane.links.partial import Some
 from lugplane.quantity.form import Extent
 from lugplane.setup.car import OTHER, OTHER_AXLE, ROLES, STOCK, setup_in_role
 from lugplane.setup.override import MEASURED, value_of
@@ -67,6 +66,8 @@ class View:
 
 
 Reading = float | str
+Checks = frozenset[str] | None
+"""Some checks by their ids; None: all of the scopes asked for."""
 Taken = Mapping[str, float]
 """Candidates that are measured, by name, each with its ± (0 for what is looked at or counted)."""
 
@@ -77,18 +78,20 @@ class Supposed:
     def __init__(
         self,
         base: Base,
-        rulebook: Rulebook,
         setup: Setup,
         ways: Mapping[str, Way],
-        match: Match,
-        scopes: tuple[str, ...],
+        some: Some,
+        now: View | None = None,
     ) -> None:
+        """`some` are the checks of these scopes: see `checks_of`; `now` is as they were judged."""
         self.base, self.setup = base, setup
-        self.rulebook = only(rulebook, scopes)
-        self._ways, self._match = ways, match
-        self._views: dict[tuple[Any, ...], View | None] = {}
+        self.rulebook = some.rulebook
+        self._ways = ways
+        self._some: dict[Checks, Some] = {None: some}
+        self._views: dict[tuple[Checks, tuple[Any, ...]], View | None] = {}
         self._candidates: dict[str, Candidate | None] = {}
         self._guesses: dict[str, Fact] = {}
+        self._now = now
         self.spacing: float | None = None
 
     # --- what might be measured --------------------------------------------------------------
@@ -141,7 +144,7 @@ class Supposed:
             for fact in candidate.facts:
                 if not is_stated(self._fact(fact)):
                     wanted.setdefault(fact.split(".", 1)[0], []).append(fact)
-        self._guesses = {}
+        before, self._guesses = self._guesses, {}
         for facts in wanted.values():
             record = self._record(facts[0])
             if record is None:
@@ -155,7 +158,8 @@ class Supposed:
                         given = fact_of(donor, fact.split(".")[1:])
                         if given is not None and is_stated(given) and fact not in self._guesses:
                             self._guesses[fact] = given
-        self._views.clear()
+        if self._guesses != before:
+            self._views.clear()
 
     def can_guess(self, candidate: Candidate) -> bool:
         """Whether something can be supposed of a candidate."""
@@ -185,23 +189,32 @@ class Supposed:
 
     # --- judging -----------------------------------------------------------------------------
 
-    def view(self, taken: Taken, at: Mapping[str, Reading] | None = None) -> View | None:
+    def view(
+        self, taken: Taken, at: Mapping[str, Reading] | None = None, checks: Checks = None
+    ) -> View | None:
         """The rows with some candidates measured; `at` says what facts read instead of the guess.
 
-        None where such a setup cannot be judged at all.
+        Of the checks named alone, which takes less time, else of all. None where such a setup
+        cannot be judged at all.
         """
         at = at or {}
+        if not taken and not at:
+            self._now = self._now or self._judge({}, {}, None)
+            return self._now
         key = (*sorted(taken.items()), "at", *sorted(at.items(), key=str))
-        if key not in self._views:
-            self._views[key] = self._judge(taken, at)
-        return self._views[key]
+        if (None, key) in self._views:
+            return self._views[None, key]
+        if (checks, key) not in self._views:
+            self._views[checks, key] = self._judge(taken, at, checks)
+        return self._views[checks, key]
 
-    @property
-    def judged(self) -> int:
-        """How many setups were judged so far."""
-        return len(self._views)
+    def _checks(self, checks: Checks) -> Some:
+        if checks not in self._some:
+            ids = [c.id for c in self.rulebook.checks if checks is None or c.id in checks]
+            self._some[checks] = Some(self.rulebook, ids)
+        return self._some[checks]
 
-    def _judge(self, taken: Taken, at: Mapping[str, Reading]) -> View | None:
+    def _judge(self, taken: Taken, at: Mapping[str, Reading], checks: Checks) -> View | None:
         try:
             setup = self.setup
             for name, plus_minus in taken.items():
@@ -209,8 +222,7 @@ class Supposed:
                 facts = candidate.facts if candidate else (name,)
                 for fact in facts:
                     setup = self._measured(setup, fact, plus_minus, at.get(fact))
-            d = deduce(setup, self.rulebook, self._match)
-            return View(walk(d), _extents(d))
+            return view_of(self._checks(checks).deduce(setup))
         except (BadInput, EngineError):
             return None
 
@@ -265,33 +277,10 @@ def whose(path: str) -> tuple[str, str]:
     return role, path.removeprefix(role)
 
 
-def only(rulebook: Rulebook, scopes: Iterable[str]) -> Rulebook:
+def checks_of(rulebook: Rulebook, scopes: Iterable[str]) -> Some:
     """The checks of some scopes, with the rules that they can come to hang on and no others."""
-    checks = tuple(c for c in rulebook.checks if c.scope in scopes)
-    wanted = [{c.source: c.name} for c in checks] + [dict(p) for c in checks for p in c.applies]
-    kept: set[str] = set()
-    while wanted:
-        words = wanted.pop()
-        for rule in rulebook.rules:
-            if rule.id not in kept and _gives(rule, words):
-                kept.add(rule.id)
-                wanted += [dict(p.equals) for p in rule.when]
-    rules = tuple(r for r in rulebook.rules if r.id in kept)
-    return replace(rulebook, checks=checks, rules=rules)
-
-
-def _gives(rule: Rule, wanted: Mapping[str, str]) -> bool:
-    """Whether a rule may give a fact with these words, whatever its state or what it names."""
-    if rule.measure and wanted.get("quantity") == rule.measure:
-        return True
-    if rule.choose and wanted.get("choice") == rule.choose:
-        return True
-    return any(
-        all(
-            (said := dict(words).get(k, "")) == v or said.startswith("$") for k, v in wanted.items()
-        )
-        for words in rule.then
-    )
+    asked = frozenset(scopes)
+    return Some(rulebook, [c.id for c in rulebook.checks if c.scope in asked])
 
 
 class _Refitted:
@@ -328,7 +317,13 @@ def put(setup: Setup, path: str, fact: Fact) -> Setup:
 
 def said(reads: float, plus_minus: float) -> str:
     """A reading as `--set` takes it."""
-    return f"{round(reads, 4):.10g} ±{round(plus_minus, 6):.10g}"
+    return f"{_plain(reads, 4)} ±{_plain(plus_minus, 6)}"
+
+
+def _plain(x: float, places: int) -> str:
+    """A number without an exponent, which no value may have."""
+    text = f"{x:.{places}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
 
 
 def doubt_of(fact: Fact) -> float | None:
@@ -354,7 +349,16 @@ def _group_doubt(found: Mapping[str, Fact]) -> float | None:
 
 def _wanted_of_group(path: str) -> bool:
     """A ± that stands as a fact of its own is never what is wanted."""
-    return not path.endswith(".plus_minus_mm")
+    return not path.rsplit(".", 1)[-1].startswith("plus_minus_")
+
+
+def view_of(d: Deduction, checks: Checks = None) -> View:
+    """The rows of a deduction, or of some of its checks, with their bounds."""
+    rows, extents = walk(d), _extents(d)
+    if checks is None:
+        return View(rows, extents)
+    some = tuple(r for r in rows if r.check in checks)
+    return View(some, {c: e for c, e in extents.items() if c in checks})
 
 
 def _extents(d: Deduction) -> dict[str, Extent]:

@@ -110,6 +110,7 @@ class CarAnswer:
     checks: tuple[CarCheck, ...]
     conditions: Conditions
     stop_kmh: float
+    air_c: float
     adhesion: tuple[AdhesionCurves, ...]
     heat: tuple[HeatCurves, ...]
 
@@ -159,6 +160,7 @@ def compare_cars(workshop: Workshop, wanted: CarWanted, stops: StopList | None =
         tuple(_checks(sheets, stock)),
         _conditions(bench),
         bench.constants["stop_kmh"],
+        bench.constants["air_c"],
         adhesion_curves(bench),
         tuple(heat),
     )

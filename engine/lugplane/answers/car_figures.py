@@ -25,8 +25,9 @@ from lugplane.measure.balance import (
     pressure_for_z_bar,
     rear_locks_z,
 )
-from lugplane.measure.bench import Bench
+from lugplane.measure.bench import Bench, Undecided
 from lugplane.measure.car_balance import State, front_first_margin, states, valve_of
+from lugplane.measure.car_heat import descent, excess_k, hot_friction
 from lugplane.measure.car_pedal import fluid_mm3
 from lugplane.measure.car_share import force_n_per_bar, ready, share, share_change, torque_ratio
 from lugplane.measure.corners import corner_bounds
@@ -37,7 +38,7 @@ from lugplane.measure.pedal import foot_travel_mm
 from lugplane.measure.stopping import TYPE_ZERO_CARS
 from lugplane.measure.valve import Valve
 from lugplane.measure.whole_car import AxleBrake, CarBrake, Figure, Pair, brakes_of, use
-from lugplane.quantity.form import Extent
+from lugplane.quantity.form import Extent, Missing
 from lugplane.setup.car import AXLES
 
 STOP_MS2 = TYPE_ZERO_CARS.deceleration_ms2
@@ -97,6 +98,7 @@ def car_figures(
         *_adhesions(b, pair),
         *_heats("one-stop", one_stop),
         *(f for course in heat for f in _heats(course.name, course)),
+        *_frictions(b, pair, heat),
         *_unsprung(b, pair),
         _of_row("pad-life", sheets, stock),
     )
@@ -263,6 +265,60 @@ def _heats(name: str, course: HeatCurves) -> Iterator[CarFigure]:
     for axle in AXLES:
         told = {c.setup: _hottest(c) for c in course.curves if c.axle == axle}
         yield CarFigure(name, axle, "gross", "K", told["stock"], told["proposed"])
+
+
+def _frictions(b: Bench, pair: Pair, heat: Sequence[HeatCurves]) -> Iterator[CarFigure]:
+    """Friction where a course or the descent is hottest, of axles a pad of which has a curve."""
+    c = b.constants
+    energy, spell = descent(c["descent_grade"], c["descent_kmh"], c["descent_km"])
+
+    def in_course(course: HeatCurves, setup: str, brake: AxleBrake) -> Extent | Span:
+        one = next(x for x in course.curves if (x.setup, x.axle) == (setup, brake.axle))
+        found = hottest(one)
+        if found is None:
+            doubt = one.doubt or Doubt()
+            raise Missing(*doubt.facts) if doubt.facts else Undecided(doubt.because)
+        return found
+
+    def in_descent(setup: str, brake: AxleBrake) -> Extent | Span:
+        car = pair.stock if setup == "stock" else pair.new
+        ready(b, car)
+        use(b, car.gross.mass_kg, brake.ring_mass_kg, brake.cooling_wk)
+        found = excess_k(car, brake.axle, energy, spell)
+        assert found is not None  # all that it may want of was asked for
+        return found
+
+    courses: dict[str, Callable[[str, AxleBrake], Extent | Span]] = {
+        **{course.name: partial(in_course, course) for course in heat},
+        "descent": in_descent,
+    }
+    for name, excess in courses.items():
+        for axle, (new, old) in _by_axle(pair):
+            if new.curves or old.curves:
+                before = _friction(b, old, partial(excess, "stock", old))
+                after = _friction(b, new, partial(excess, "proposed", new))
+                change = _beside(after.span, before.span, pair.changed)
+                yield CarFigure(
+                    f"friction-{name}", axle, "gross", "1", before, after, change, "share"
+                )
+
+
+def _friction(b: Bench, brake: AxleBrake, excess: Callable[[], Extent | Span]) -> Amount:
+    def make() -> Amount:
+        use(b, brake.curve_c)
+        e = excess()
+        return _amount(hot_friction(brake, (e.lo, e.hi, e.nominal), b.constants["air_c"]))
+
+    return _told(make)
+
+
+def _beside(new: Span | None, stock: Span | None, changed: bool) -> Span | None:
+    """How much more it is than stock, as a share of that; no car that is as stock differs."""
+    if new is None or stock is None or stock.lo <= 0.0:
+        return None
+    if not changed:
+        return Span(0.0, 0.0, 0.0)
+    return Span(new.lo / stock.hi - 1, new.hi / stock.lo - 1, new.nominal / stock.nominal - 1)
 
 
 def _hottest(curve: Curve) -> Amount:

@@ -1,8 +1,9 @@
 """What a change of facts or rules changes: setups that fit now or no longer, verdicts, figures.
 
 Both sides' records are compared, and only the setups that a changed one comes into are judged
-again, on either side: all candidates of every axle, what the factory fitted, and the trials. What
-does not fit before and after is not told apart further.
+again, on either side: all candidates of every axle, those that need an adapter plate told apart,
+what the factory fitted, and the trials. What does not fit before and after is not told apart
+further.
 """
 
 from __future__ import annotations
@@ -45,7 +46,8 @@ class Side:
 class SetupChange:
     """A candidate of an axle before and after; `pads` are all those that it holds for alike.
 
-    None: it cannot be put together on that side.
+    `adapter`: with an adapter plate. None: it cannot be put together on that side, or needs no
+    plate there.
     """
 
     platform: str
@@ -55,6 +57,7 @@ class SetupChange:
     carrier: str
     disc: str
     pads: tuple[str, ...]
+    adapter: bool
     change: str
     before: Told | None
     after: Told | None
@@ -106,8 +109,8 @@ class Changes:
         return bool(self.setups or self.sheets)
 
 
-Key = tuple[str, str, str, str, str, str]
-"""Platform, axle, caliper, carrier (empty without), disc, pad."""
+Key = tuple[str, str, str, str, str, str, bool]
+"""Platform, axle, caliper, carrier (empty without), disc, pad, whether with an adapter plate."""
 SheetKey = tuple[str, str, tuple[str, ...]]
 
 
@@ -166,7 +169,7 @@ class _Half:
             for axle in AXLES:
                 if (car.rear if axle == "rear" else car.front).knuckle.text is None:
                     continue
-                for found in candidates(links, car.id, axle).items:
+                for found in candidates(links, car.id, axle, adapters=True).items:
                     self.candidates.update(_spread(found))
 
     def setup(self, key: Key) -> Told | None:
@@ -174,8 +177,11 @@ class _Half:
         return self.teller.candidate(self.candidates.get(key) or candidate_of(key))
 
     def there(self, key: Key) -> bool:
-        """Whether all parts of a setup are there."""
-        return all(self.base.kind_of(i) is not None for i in (key[0], *key[2:]) if i)
+        """Whether all parts of a setup are there, and a plate only where one is needed."""
+        *parts, adapter = key
+        if adapter and (*parts, False) in self.candidates:
+            return False
+        return all(self.base.kind_of(i) is not None for i in (parts[0], *parts[2:]) if i)
 
     def unfit(self, key: Key) -> bool:
         """Whether it is known without judging that a setup does not fit."""
@@ -232,11 +238,10 @@ class _Both:
         before, after = (h.setup(key) if h.there(key) else None for h in self.halves)
         change = changed(before, after)
         if change:
-            platform, axle, caliper, carrier, disc, pad = key
+            platform, axle, caliper, carrier, disc, pad, adapter = key
             title = self._title(platform)
-            yield SetupChange(
-                platform, title, axle, caliper, carrier, disc, (pad,), change, before, after
-            )
+            parts = (caliper, carrier, disc, (pad,), adapter)
+            yield SetupChange(platform, title, axle, *parts, change, before, after)
 
     def sheet(self, key: SheetKey, trials: tuple[str, ...]) -> Iterator[SheetChange]:
         """A whole car's sheet that is otherwise on either side."""
@@ -288,8 +293,8 @@ def _verdict(told: Told | None) -> str:
 
 def candidate_of(key: Key) -> Candidate:
     """The candidate of a key by itself, with nothing that is like it."""
-    platform, axle, caliper, carrier, disc, pad = key
-    return Candidate(platform, axle, caliper, carrier or None, disc, pad)
+    platform, axle, caliper, carrier, disc, pad, adapter = key
+    return Candidate(platform, axle, caliper, carrier or None, disc, pad, adapter)
 
 
 def _spread(candidate: Candidate) -> Iterator[tuple[Key, Candidate]]:
@@ -298,7 +303,8 @@ def _spread(candidate: Candidate) -> Iterator[tuple[Key, Candidate]]:
     own = (candidate.caliper, candidate.carrier or "", candidate.disc, candidate.pad)
     pools = [(id_, *alike.get(kind, ())) for kind, id_ in zip(KINDS, own, strict=True)]
     for caliper, carrier, disc, pad in product(*pools):
-        yield (candidate.platform, candidate.axle, caliper, carrier, disc, pad), candidate
+        ids = (caliper, carrier, disc, pad)
+        yield (candidate.platform, candidate.axle, *ids, candidate.adapter), candidate
 
 
 def _in_one(found: Iterable[SetupChange]) -> Iterator[SetupChange]:

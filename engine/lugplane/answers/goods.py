@@ -97,6 +97,8 @@ def _hardware(base: Base, prices: Prices, judged: Judged, at: str) -> Iterator[G
             yield _stack(base, prices, judged, item, at)
         elif what == "bolt":
             yield _bolts(prices, sheet, item, at)
+        elif what == "hose" and item.id:
+            yield Good(f"hose {item.id}", at, item, (item.id,), prices.of((item.id,), item.count))
         elif what == "hose":
             port = setup.caliper.hose.text or "", setup.caliper.hose_seat.text or ""
             ids = tuple(h.id for h in base.all(Hose) if (h.thread.text, h.seat.text) == port)

@@ -9,18 +9,16 @@ reckoned again.
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from lugplane.answers.evidence import find_fact
 from lugplane.answers.rows import Span
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.facts.records import Trial
-from lugplane.facts.value import Points, Reading, Value
+from lugplane.facts.value import Points, Value
 from lugplane.measure.bench import MEASURES, Bench, Finding
 from lugplane.measure.put_together import put_together, taken
 from lugplane.quantity.form import Extent, Form
-from lugplane.quantity.limits import Assumed
 from lugplane.setup.parts import Setup
 from lugplane.setup.swap import number_at, shifted, with_number
 
@@ -94,37 +92,6 @@ def stack_of(trial: Trial) -> Form | None:
     return trial.stack_mm.form if trial.stack_mm.known else None
 
 
-def in_mm(value: Value, assumed: Mapping[str, Assumed]) -> Value:
-    """A length of a trial: where no ± is stated, the one assumed of its basis in mm.
-
-    The names of measures carry no unit, so that a bare figure would be in doubt by percent, and a
-    bare nought not at all; but nothing is measured without doubt.
-    """
-    return with_doubt(value, assumed, "mm")
-
-
-def with_doubt(value: Value, assumed: Mapping[str, Assumed], unit: str) -> Value:
-    """A number of a trial in a unit, its first reading's ± as assumed where none is stated."""
-    first = value.readings[0]
-    if not first.assumed and first.hi > first.lo:
-        return value
-    spread = assumed[first.basis].mm
-    if unit != "mm":
-        spread = abs(first.nominal) * assumed[first.basis].percent / 100
-    bare = Reading(
-        first.nominal - spread,
-        first.nominal + spread,
-        first.nominal,
-        first.basis,
-        first.name,
-        first.source,
-        first.locator,
-        first.date,
-        True,
-    )
-    return Value(value.path, unit, (bare, *value.readings[1:]), value.at)
-
-
 @dataclass(frozen=True, slots=True)
 class Together:
     """A trial's parts as they were put together: setup, stack (None: not stated) and bench."""
@@ -164,10 +131,8 @@ def observe(together: Together, value: Value, *, weighed: bool = True) -> Observ
     `weighed`: with what each fact pulls at it, which only the search for suspects asks for.
     """
     name = value.path
-    limits = together.rulebook.limits
     if name in _ONLY:
-        figure = with_doubt(value, limits.assumed, "mm")
-        return _open(name, "mm", figure, ONLY_MEASURED, "no fact gives it: only a mock-up does")
+        return _open(name, "mm", value, ONLY_MEASURED, "no fact gives it: only a mock-up does")
     if name not in MEASURES:
         near = difflib.get_close_matches(name, MEASURES, n=3, cutoff=0.5)
         hint = f"; close to it: {', '.join(near)}" if near else ""
@@ -175,15 +140,14 @@ def observe(together: Together, value: Value, *, weighed: bool = True) -> Observ
     found = together.finding(name)
     have = have_of(found)
     unit = found.reckoned.unit if found.reckoned is not None else "mm"
-    figure = with_doubt(value, limits.assumed, unit)
     if have is None:
         missing = () if found.not_applying or found.blocked else found.missing
         because = found.not_applying or found.blocked
-        return _open(name, unit, figure, TELLS if missing else NOTHING, because, missing)
+        return _open(name, unit, value, TELLS if missing else NOTHING, because, missing)
     if circular := _inferred_from(together, found):
         because = f"{circular} was inferred from this very trial"
-        return _open(name, unit, figure, NOTHING, because, (), have)
-    return _compared(together, figure, unit, found, have, weighed)
+        return _open(name, unit, value, NOTHING, because, (), have)
+    return _compared(together, value, unit, found, have, weighed)
 
 
 def have_of(found: Finding) -> Extent | None:

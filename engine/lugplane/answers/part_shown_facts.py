@@ -10,10 +10,15 @@ from lugplane.answers.evidence import FactLine, ReadingLine
 from lugplane.facts.records import Record
 from lugplane.facts.value import Fact, Number, Numbers, Points, Value, Word, Words
 
+_NOTES = "trial.notes"
+
 
 def facts_of(record: Record) -> dict[str, Fact]:
-    """All facts of a record by their paths, those that are not known among them."""
-    return dict(_leaves(record))
+    """All facts of a record by their paths, those that are not known among them.
+
+    Notes are words about a record and no fact of it.
+    """
+    return {path: fact for path, fact in _leaves(record) if path != _NOTES}
 
 
 def _leaves(owner: Any) -> Iterator[tuple[str, Fact]]:

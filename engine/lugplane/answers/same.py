@@ -100,7 +100,7 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class Differs:
-    """A fact in which two parts surely differ: that of the part asked for, and the other's."""
+    """A fact as the part asked for has it, and as the other has it."""
 
     fact: str
     asked: Side
@@ -111,8 +111,8 @@ class Differs:
 class Other:
     """A part that is the same for the purpose, or may be: then `missing` are not known.
 
-    `differs` are the other facts in which the two surely differ, `open` how many cannot be
-    compared, since one of the two is not known.
+    `differs` are the other facts in which the two surely differ, `one_sided` those that cannot be
+    compared, since they are known of one of the two only; `open` counts these.
     """
 
     id: str
@@ -122,6 +122,7 @@ class Other:
     missing: tuple[str, ...]
     differs: tuple[Differs, ...]
     open: int
+    one_sided: tuple[Differs, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +221,7 @@ def _other(purpose: Purpose, facts: Sequence[str], asked: Record, other: Record)
             missing += [_named(r, path) for r, f in ((asked, one), (other, two)) if not _known(f)]
     if facts and not known:
         return None  # nothing at all speaks for it
-    differs, unknown = _compare(facts, asked, other)
+    differs, one_sided = _compare(facts, asked, other)
     state = CANNOT_TELL if missing else SAME
     return Other(
         other.id,
@@ -229,14 +230,17 @@ def _other(purpose: Purpose, facts: Sequence[str], asked: Record, other: Record)
         state,
         tuple(dict.fromkeys(missing)),
         tuple(differs),
-        unknown,
+        len(one_sided),
+        tuple(one_sided),
     )
 
 
-def _compare(facts: Sequence[str], asked: Record, other: Record) -> tuple[list[Differs], int]:
-    """The facts beside the interface in which two parts surely differ, and how many are open."""
+def _compare(
+    facts: Sequence[str], asked: Record, other: Record
+) -> tuple[list[Differs], list[Differs]]:
+    """The facts beside the interface in which two parts differ, and those known of one only."""
     differs: list[Differs] = []
-    unknown = 0
+    one_sided: list[Differs] = []
     theirs = set(paths_of(other))
     for path in paths_of(asked):
         if path in facts or path in _MADE_FOR or path not in theirs:
@@ -246,8 +250,8 @@ def _compare(facts: Sequence[str], asked: Record, other: Record) -> tuple[list[D
         if agree is False:
             differs.append(Differs(_named(asked, path), _side(one), _side(two)))
         elif agree is None and (_known(one) or _known(two)):
-            unknown += 1
-    return differs, unknown
+            one_sided.append(Differs(_named(asked, path), _side(one), _side(two)))
+    return differs, one_sided
 
 
 def _named(part: Record, path: str) -> str:
@@ -292,6 +296,8 @@ def _together(one: Points, two: Points) -> bool:
 
 
 def _side(fact: Fact) -> Side:
+    if not _known(fact):
+        return Side()
     if isinstance(fact, Value):
         if fact.through:
             return Side("through")

@@ -6,13 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from lugplane.answers.evidence import FactLine, TrialTold, lines
-from lugplane.answers.rows import DOES_NOT_FIT, NOT_ASKED, Row, limiting, verdict, walk
+from lugplane.answers.rows import DOES_NOT_FIT, NOT_ASKED, Row, Span, limiting, verdict, walk
+from lugplane.answers.stock_joint import stock_reserve
 from lugplane.deduce.deduction import Deduction, deduce
 from lugplane.deduce.firing import Match
 from lugplane.deduce.memory import Fact
 from lugplane.deduce.rulebook import SCOPES, Rulebook, Step
 from lugplane.measure.bench import Bolts, Stack, Torque
-from lugplane.setup.parts import Setup
+from lugplane.quantity.judge import CANNOT_TELL, FAILS
+from lugplane.setup.parts import Setup, family
 from lugplane.setup.words import named_by
 
 VERSION = 1
@@ -91,7 +93,7 @@ class Sheet:
     `subjects` leads from the name of a quantity or choice to the check whose row shows it.
     `other_axle` tells how the car was judged: with the other axle `stock`, or as `given`;
     `open_pads` are the compounds that a pad named by its shape alone may be of; `trials` those
-    of this very setup.
+    of this very setup. `stock_slip_reserve` is the stock joint's, where this one's is low.
     """
 
     version: int
@@ -118,6 +120,14 @@ class Sheet:
     other_axle: str = "stock"
     open_pads: tuple[str, ...] = ()
     trials: tuple[TrialTold, ...] = ()
+    stock_slip_reserve: Span | None = None
+
+    @property
+    def as_built(self) -> bool:
+        """Whether all is as the factory built it and no check asks for work: nothing is to do."""
+        brake = (row for row in self.rows if row.scope != "car")
+        asked = any(row.state in ("work", FAILS, CANNOT_TELL) for row in brake)
+        return not asked and not self.buy and all(part.stock for part in self.parts)
 
     def row(self, check: str) -> Row:
         """The row of a check. Raises `KeyError`."""
@@ -182,6 +192,7 @@ def judge_setup(setup: Setup, rulebook: Rulebook, match: Match | None = None) ->
         {c.name: c.id for c in rulebook.checks},
         "stock" if setup.other is None else "given",
         tuple(pad.id for pad in setup.open_pads),
+        stock_slip_reserve=stock_reserve(rows, setup, rulebook, match),
     )
     return Judged(sheet, d)
 
@@ -267,9 +278,11 @@ def _buying(d: Deduction) -> tuple[Buying, ...]:
             part = getattr(setup, step.id.replace("-", "_"), None)
             id_ = part.id if part is not None and hasattr(part, "id") else ""
             text = step.text
-            if step.id == "hose":
+            if step.id == "hose" and fact.get("as"):
                 # The hose of the setup is the one that does not meet.
                 id_, text = "", _other_hose(setup, text)
+            elif step.id == "pad" and setup.open_pads:
+                id_ = family(id_)  # its compound is still to be named
             if fact.get("per") == "side":
                 sided = (step.id == "caliper" and setup.caliper.hand.text == "pair") or (
                     step.id == "disc" and setup.disc.vanes.text == "directional"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from lugplane.answers.goods import Good
@@ -21,6 +21,8 @@ _GRAIN = 1e-9
 _PART_WORK = ("caliper", "carrier", "disc", "pad")
 _OPENED = ("caliper", "carrier", "disc", "stack", "bolt")
 """Where one of these changes the caliper's joint is opened."""
+_LINE_OPENED = ("caliper", "hose")
+"""Where one of these changes the hydraulics are opened."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,18 +141,15 @@ class Stepper:
 
     def __init__(self, rulebook: Rulebook, stock: Standing) -> None:
         self._stock = stock.keys
-        self._work = rulebook.steps.work
-        self._always = {s.id for s in (*self._work, *rulebook.steps.hold) if s.always}
+        self._work, self._hold = rulebook.steps.work, rulebook.steps.hold
 
     def step(self, here: Standing, there: Standing) -> Step:
         """What it takes to go from one setup to another."""
         lost = spoiled(here, there)
         changes = hardware_changed(here, there)
         new = _new_parts(here, there)
-        fresh = "pad" in new or any(k.startswith("pad ") for k in lost)
-        joint = bool(set(_OPENED) & {*new, *changes})
-        work = tuple(self._work_of(here, there, new, changes, fresh, joint))
-        done = {line.id for line in work}
+        work = tuple(self._work_of(here, there, new, changes))
+        joint = _joint_opened(new, changes)
         return Step(
             here.key,
             there.key,
@@ -159,7 +158,7 @@ class Stepper:
             tuple(sorted(there.keys - ((here.keys | self._stock) - lost))),
             tuple(_off(here, there, lost)),
             work,
-            tuple(self._holds(there, done, joint)),
+            tuple(self._holds(here, there, {line.id for line in work}, joint)),
             changes,
             tuple(line for line in work if line.id in ("trim", "shield-trim")),
         )
@@ -169,44 +168,85 @@ class Stepper:
         here: Standing,
         there: Standing,
         new: Mapping[str, str],
-        changes: Iterable[str],
-        fresh: bool,
-        joint: bool,
+        changes: Collection[str],
     ) -> Iterator[Line]:
-        asked = {line.id: line for line in there.sheet.work}
+        """The whole work of the step, in order: what both sheets ask for is done here once more.
+
+        Work on what is not touched is left out.
+        """
+        asked = _lines(here.sheet.work, there.sheet.work)
+        arrives = {line.id for line in there.sheet.work}
         before = {line.id for line in here.sheet.work}
         stacked = "stack" in changes or "caliper" in new or "carrier" in new
-        wanted = {
+        joint = _joint_opened(new, changes)
+        # The body of a floating caliper comes off its slides for the pads alone.
+        body = joint or there.setup.caliper.body.text != "fixed"
+        line_open = bool({*_LINE_OPENED} & {*new, *changes})
+        touched = {
+            "hub-clean": "disc" in new,
+            "disc": "disc" in new,
+            "mock-up": joint,
+            "mock-up-lift": joint,
+            "room-steered": joint,
+            "room-rear": joint,
+            "seats": joint,
             "spigot-ring": "disc" in new,
             "shield-trim": "shield-trim" not in before or _nearer(here, there, "shield-lip"),
             "shield-bend": "shield-bend" not in before or _nearer(here, there, "shield-face"),
             "adapter": stacked,
-            "swap": "caliper" in new,
-            "settle-stack": stacked,
-            "stack": stacked,
+            "swap": joint,
+            "settle-stack": joint,
+            "stack": joint,
+            "carrier": joint,
+            "caliper": joint,
             "tighten": joint,
+            "tighten-carrier": joint,
+            "caliper-body": body,
+            "slide-bolts": body,
             "hose": "hose" in changes,
+            "hose-way": joint,
+            "hose-way-rear": joint,
+            "parking-brake": bool({"caliper", "disc"} & {*new}),
+            "bleed": line_open,
+            "bleed-unit": line_open,
         }
         for step in self._work:
-            if step.id in self._always:
-                continue
-            if step.id in _PART_WORK:
-                if step.id in new or (step.id == "pad" and fresh):
-                    yield asked.get(step.id, Line(step.id, step.text))
-            elif step.id in asked and wanted.get(step.id, True):
+            # A step back to stock asks for the same as the step that led away from it.
+            known = step.id in arrives or (step.id in _EITHER_WAY and step.id in asked)
+            if known and touched.get(step.id, True):
                 yield asked[step.id]
 
-    def _holds(self, there: Standing, done: set[str], joint: bool) -> Iterator[Line]:
+    def _holds(
+        self, here: Standing, there: Standing, done: Collection[str], joint: bool
+    ) -> Iterator[Line]:
         wanted = {
-            "mock-up": bool(done & {"stack", "settle-stack"}),
+            "mock-up": bool({"stack", "settle-stack"} & {*done}),
+            "mock-up-lift": bool({"stack", "settle-stack"} & {*done}),
             "template-pad": "trim" in done,
             "full-lock": joint,
+            "rear-room": joint,
             "engineer": "adapter" in done,
             "measure-disc": "disc" in done,
         }
-        for line in there.sheet.hold:
-            if wanted.get(line.id, True):
-                yield line
+        asked = _lines(here.sheet.hold, there.sheet.hold)
+        arrives = {line.id for line in there.sheet.hold}
+        for stop in self._hold:
+            known = stop.id in arrives or (stop.id in _EITHER_WAY and stop.id in asked)
+            if known and wanted.get(stop.id, True):
+                yield asked[stop.id]
+
+
+_EITHER_WAY = ("hose", "hose-way", "hose-way-rear", "bleed-unit", "parking-brake", "brake-test")
+"""What a sheet asks for because a part is not stock, and a change of that part asks for as well."""
+
+
+def _joint_opened(new: Mapping[str, str], changes: Collection[str]) -> bool:
+    return bool(set(_OPENED) & {*new, *changes})
+
+
+def _lines(here: Iterable[Line], there: Iterable[Line]) -> dict[str, Line]:
+    """Lines of two sheets by their ids, those of the second first."""
+    return {line.id: line for line in (*here, *there)}
 
 
 def _new_parts(here: Standing, there: Standing) -> dict[str, str]:

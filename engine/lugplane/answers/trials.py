@@ -15,7 +15,6 @@ from lugplane.answers.observed import (
     TELLS,
     Observed,
     Together,
-    in_mm,
     observe,
     stack_of,
 )
@@ -28,7 +27,6 @@ from lugplane.facts.base import Base
 from lugplane.facts.records import Trial
 from lugplane.facts.value import Value
 from lugplane.quantity.form import Form, fold
-from lugplane.quantity.limits import Assumed
 from lugplane.setup.assemble import Wanted, assemble
 from lugplane.setup.parts import Setup, family
 
@@ -91,6 +89,7 @@ class TrialLine:
     date: str
     measured_with: str
     outcome: str
+    notes: str
     state: str
     because: str
     observed: tuple[Observed, ...]
@@ -137,7 +136,6 @@ class Looked:
     because: str
     observed: tuple[Observed, ...]
     gaps: Gaps | None
-    notes: str = ""
 
     @property
     def setup(self) -> Setup | None:
@@ -165,7 +163,7 @@ def look(base: Base, rulebook: Rulebook, trial: Trial, *, weighed: bool = True) 
     `weighed`: as `observe` has it.
     """
     stack = stack_of(trial)
-    gaps, value = _gaps(trial, stack, rulebook, base)
+    gaps, value = _gaps(trial, stack, base)
     measured = [v for v in trial.measured if v.known]
     if value is not None and all(v.path != value.path for v in measured):
         measured.append(value)
@@ -176,8 +174,7 @@ def look(base: Base, rulebook: Rulebook, trial: Trial, *, weighed: bool = True) 
     together = Together.of(trial, setup, rulebook, stack)
     observed = tuple(observe(together, v, weighed=weighed) for v in measured)
     because = "" if observed else "nothing was measured"
-    notes = str(base.single(trial.id).data.get("notes") or "")
-    return Looked(trial, together, stack, because, observed, gaps, notes)
+    return Looked(trial, together, stack, because, observed, gaps)
 
 
 def _setup(base: Base, trial: Trial) -> Setup:
@@ -189,28 +186,24 @@ def _setup(base: Base, trial: Trial) -> Setup:
     )
 
 
-def _gaps(
-    trial: Trial, stack: Form | None, rulebook: Rulebook, base: Base
-) -> tuple[Gaps | None, Value | None]:
+def _gaps(trial: Trial, stack: Form | None, base: Base) -> tuple[Gaps | None, Value | None]:
     """`e = (mean gap outboard - mean gap inboard) / 2`, `s = k - σ e`, tilt (TRADE §2, mock-up)."""
-    assumed = rulebook.limits.assumed
     g = trial.gaps_mm
     taken = (g.end_1_outboard, g.end_1_inboard, g.end_2_outboard, g.end_2_inboard)
     if not all(v.known for v in taken):
         return None, None
-    out_1, in_1, out_2, in_2 = (in_mm(v, assumed).form for v in taken)
+    out_1, in_1, out_2, in_2 = (v.form for v in taken)
     error = fold((out_1, out_2, -in_1, -in_2)) / 4
     leaning = ((out_1 - in_1) - (out_2 - in_2)) / 2
     low, high = leaning.bounds
     tilt = Span(max(low, -high, 0.0), max(abs(low), abs(high)), abs(leaning.nominal))
-    own_tilt = _agrees(trial, "tilt", tilt, assumed)
+    own_tilt = _agrees(trial, "tilt", tilt)
     sigma = _sigma(base, trial)
     if stack is None or sigma is None:
         return Gaps(None, tilt, None, own_tilt), None
     s = stack - error * sigma
     span = Span(s.lo, s.hi, s.nominal)
-    first = in_mm(taken[0], assumed)
-    reading = first.reading
+    reading = taken[0].reading
     value = Value(
         "spacing",
         "mm",
@@ -224,12 +217,12 @@ def _gaps(
                 reading.source,
                 reading.locator,
                 reading.date,
-                any(in_mm(v, assumed).reading.assumed for v in taken),
+                any(v.reading.assumed for v in taken),
             ),
         ),
-        first.at,
+        taken[0].at,
     )
-    return Gaps(span, tilt, _agrees(trial, "spacing", span, assumed), own_tilt), value
+    return Gaps(span, tilt, _agrees(trial, "spacing", span), own_tilt), value
 
 
 def _sigma(base: Base, trial: Trial) -> int | None:
@@ -243,11 +236,11 @@ def _sigma(base: Base, trial: Trial) -> int | None:
     return 1 if knuckle.side.text == "outboard" else -1
 
 
-def _agrees(trial: Trial, name: str, span: Span, assumed: Mapping[str, Assumed]) -> bool | None:
+def _agrees(trial: Trial, name: str, span: Span) -> bool | None:
     stated = next((v for v in trial.measured if v.path == name and v.known), None)
     if stated is None:
         return None
-    r = in_mm(stated, assumed).reading
+    r = stated.reading
     return r.lo <= span.hi + _GRAIN and r.hi >= span.lo - _GRAIN
 
 
@@ -273,6 +266,7 @@ def _line(here: Looked, all_: Mapping[str, Looked]) -> TrialLine:
         trial.date.text or "",
         trial.measured_with.text or "",
         trial.outcome.text or "",
+        trial.notes.text or "",
         _state(here, bool(inferred)),
         here.because,
         here.observed,
@@ -406,7 +400,7 @@ def _differs(here: Looked, other: Looked, mine: Observed, theirs: Observed) -> t
             "four gaps": "taken" if each.gaps is not None else "",
             "date": trial.date.text or "",
             "outcome": trial.outcome.text or "",
-            "notes": each.notes,
+            "notes": trial.notes.text or "",
         }
 
     a, b = told(here, mine), told(other, theirs)

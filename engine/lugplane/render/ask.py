@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from lugplane.answers.ask import Ask, AskList, InDoubt
 from lugplane.answers.ask_close import Close
@@ -72,7 +72,7 @@ def _list(found: AskList, titles: Mapping[str, str]) -> Iterator[Block]:
         yield from _close(close, titles)
     if found.beyond:
         yield Para((), "No measurement settles")
-        yield Items(tuple(Entry(_beyond(b)) for b in found.beyond))
+        yield Items(tuple(Entry(x) for x in _beyond(found.beyond)))
 
 
 def _lead(found: AskList, titles: Mapping[str, str]) -> str:
@@ -163,7 +163,11 @@ def _close(close: Close, titles: Mapping[str, str]) -> Iterator[Block]:
     said = ["So close to its limit that no instrument settles it if all reads as it does now."]
     if close.all_to and least_doubt(close.all_to) >= 0.001:
         fine = number(least_doubt(close.all_to), 3)
-        said.append(f"Every fact behind it known to ±{fine} would.")
+        said.append(f"Every fact behind it known to ±{fine} of its own unit would.")
+    elif close.finer:
+        said.append(
+            f"Every fact behind it known {number(close.finer, 1)} times as well as now would."
+        )
     else:
         said.append(
             "Nor would every fact behind it known exactly: it lies on the limit itself, or part of "
@@ -179,6 +183,11 @@ def _close(close: Close, titles: Mapping[str, str]) -> Iterator[Block]:
         yield from _items(close.items, titles)
 
 
-def _beyond(doubt: InDoubt) -> str:
-    why = clean(doubt.because) or "what is left of its doubt is nothing that can be measured"
-    return sentence(f"{clean(doubt.title)} ({doubt.check}): {why}")
+def _beyond(doubts: Iterable[InDoubt]) -> Iterator[str]:
+    """What no measurement settles, each reason once."""
+    by_why: dict[str, list[str]] = {}
+    for doubt in doubts:
+        why = clean(doubt.because) or "what is left of the doubt is nothing that can be measured"
+        by_why.setdefault(why, []).append(f"{clean(doubt.title)} ({doubt.check})")
+    for why, names in by_why.items():
+        yield sentence(f"{', '.join(names)}: {why}")

@@ -10,9 +10,11 @@ from lugplane.answers.rows import DOES_NOT_FIT, NOT_ASKED
 from lugplane.answers.sheet import Part
 from lugplane.deduce.deduction import DOES_NOT_APPLY
 from lugplane.quantity.judge import CANNOT_TELL, FAILS
+from lugplane.quantity.text import number
 from lugplane.render.blocks import Block, Cells, Group, Heading, Item, Items, Para, Table
 from lugplane.render.car_words import (
     amount_words,
+    beside_stock,
     change_words,
     check_name,
     figure_name,
@@ -30,6 +32,7 @@ _GROUPS = {
     "Adhesion": ("first-lock", "adhesion-used"),
     "Pedal": ("pedal-stroke", "pedal-reserve"),
     "Heat, fully laden": ("one-stop", "type-one", "own"),
+    "Friction when hottest": ("friction-type-one", "friction-descent", "friction-own"),
     "Mass and wear": ("unsprung", "pad-life"),
 }
 BARE = (
@@ -62,6 +65,9 @@ def car_blocks(answer: CarAnswer) -> Iterator[Block]:
     yield from _parts(answer)
     yield Heading("Stock and proposed")
     yield _figures(answer)
+    hot = tuple(_hot_friction(answer))
+    if hot:
+        yield Para(hot)
     if answer.valve == "electronic":
         yield Para((BARE,))
     yield from _checks(answer)
@@ -109,7 +115,8 @@ def _figures(answer: CarAnswer) -> Table:
     groups = []
     for title, names in _GROUPS.items():
         rows = tuple(_figure(f, answer) for f in answer.figures if f.name in names)
-        groups.append(Group(title, rows))
+        if rows:
+            groups.append(Group(title, rows))
     return Table(("", "stock", "proposed", "change"), tuple(groups), most=(28, 18, 18, 12))
 
 
@@ -119,6 +126,14 @@ def _figure(figure: CarFigure, answer: CarAnswer) -> Cells:
     if stock == proposed and figure.stock.doubt is not None:
         return Cells((name, f"both {stock}"))
     return Cells((name, stock, proposed, change_words(figure)))
+
+
+def _hot_friction(answer: CarAnswer) -> Iterator[str]:
+    """How the friction when hottest stands to that of stock."""
+    for figure in answer.figures:
+        if figure.name.startswith("friction-"):
+            where = figure_name(figure, answer).removeprefix(f"{figure.axle}: ")
+            yield f"{figure.axle.capitalize()} {where}: {beside_stock(figure)}."
 
 
 def _checks(answer: CarAnswer) -> Iterator[Block]:
@@ -156,6 +171,11 @@ def _mind(answer: CarAnswer) -> Iterator[str]:
         if named:
             asked = f"lugplane sheet {clean(answer.platform)} {axle} {named}"
             yield f"the other checks of the {axle} axle: {asked}"
+    if any(f.name.startswith("friction-") for f in answer.figures):
+        yield (
+            "friction when hottest is read off the curve measured of the compound, at the disc's "
+            f"temperature in air of {number(answer.air_c)} °C"
+        )
     yield "temperatures are those of one lump of iron for each disc: to compare with stock"
     yield (
         "a competent brake technician does and signs the work; local vehicle law, inspection and "

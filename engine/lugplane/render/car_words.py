@@ -72,6 +72,18 @@ def change_words(figure: CarFigure) -> str:
     return span_words(figure.change, figure.change_unit, signed=True)
 
 
+def beside_stock(figure: CarFigure) -> str:
+    """Whether a figure is more or less than that of stock, in words."""
+    change = figure.change
+    if change is None:
+        return "it cannot be set beside stock's"
+    if change.lo == change.hi == 0.0:
+        return "as stock"
+    if change.lo > 0.0 or change.hi < 0.0:
+        return f"{'more' if change.lo > 0.0 else 'less'} than stock's"
+    return "it may be more or less than stock's"
+
+
 def figure_name(figure: CarFigure, answer: CarAnswer) -> str:
     """What a figure is called."""
     loaded = LOADED.get(figure.loading, "")
@@ -88,6 +100,9 @@ def figure_name(figure: CarFigure, answer: CarAnswer) -> str:
         "one-stop": f"one stop from {number(answer.stop_kmh)} km/h, disc above the air",
         "type-one": "Type-I, disc above the air",
         "own": f"{clean(own)}, disc above the air",
+        "friction-type-one": "friction at the end of Type-I",
+        "friction-descent": "friction at the end of the descent",
+        "friction-own": f"friction at the hottest of {clean(own)}",
         "unsprung": "unsprung mass of one wheel's brake",
         "pad-life": "pad life beside stock",
     }[figure.name]

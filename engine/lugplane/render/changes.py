@@ -209,9 +209,10 @@ def _record(record: RecordChange) -> _Entry:
 
 
 def _setup(setup: SetupChange, found: Changes) -> _Entry:
+    plate = ", with an adapter plate" if setup.adapter else ""
     seat = clean(setup.caliper) + (f" on {clean(setup.carrier)}" if setup.carrier else "")
     return _Entry(
         f"{clean(setup.platform_title)} ({clean(setup.platform)}), {setup.axle}",
-        f"{seat}, {clean(setup.disc)}, pad {pads_words(setup.pads)}",
+        f"{seat}, {clean(setup.disc)}, pad {pads_words(setup.pads)}{plate}",
         tuple(moved(setup.before, setup.after, setup.change, found.titles)) or ("other figures",),
     )

@@ -6,21 +6,31 @@ from collections.abc import Iterable, Iterator
 
 from lugplane.answers.evidence import FactLine
 from lugplane.answers.rows import DOES_NOT_FIT, Row
-from lugplane.answers.sheet import Line, Saying, Sheet, worst
+from lugplane.answers.sheet import Saying, Sheet, worst
 from lugplane.deduce.deduction import DOES_NOT_APPLY
 from lugplane.quantity.judge import CANNOT_TELL, FAILS
 from lugplane.render.blocks import Block, Cells, Group, Heading, Item, Items, Para, Table
 from lugplane.render.hardware import (
     buying_words,
+    cautions,
     figures,
     fill,
+    named_words,
     part_words,
-    torque_words,
+    tightening_words,
 )
 from lugplane.render.layout import clean
 from lugplane.render.names import fact_name
+from lugplane.render.order import in_order
 from lugplane.render.trial_words import trial_words
-from lugplane.render.verdicts import Facts, facts_of, found_words, verdicts
+from lugplane.render.verdicts import (
+    Facts,
+    compound_words,
+    facts_of,
+    found_words,
+    hangs_on_compound,
+    verdicts,
+)
 from lugplane.render.words import (
     fact_words,
     have_words,
@@ -45,17 +55,16 @@ _STATES = {
 }
 _UNJUDGED = "Cannot tell, not judged yet"
 _AS_STATED = "as the file states it"
+_UNMEASURED = frozenset(
+    {"measured-spacing", "tilt", "disc-worn", "disc-runout", "disc-variation", "disc-cracks"}
+)
+"""Checks that wait for a measurement at the car: without it they are open, not out of place."""
+_SMALL_THINGS = (
+    "Besides: fresh brake fluid, new sealing washers for each banjo that is opened, and the pads' "
+    "pins, springs and clips."
+)
 _MAIN = ("adapter", "stack", "bolt", "trim")
 """What everybody asks first, in this order."""
-_STOPS_BEFORE = {
-    "mock-up": ("settle-stack", "stack", "tighten"),
-    "template-wheel": ("settle-stack", "stack", "trim", "tighten", "bleed"),
-    "engineer": ("adapter",),
-    "template-pad": ("trim",),
-    "full-lock": ("proof",),
-    "brake-test": ("proof",),
-}
-"""Hold point: the steps that it stops, the first of them that a sheet has. Any other stops all."""
 
 
 def sheet_blocks(sheet: Sheet) -> tuple[Block, ...]:
@@ -97,9 +106,7 @@ def _verdicts(sheet: Sheet) -> Iterator[Block]:
 
 def _parts(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Parts")
-    rows = tuple(
-        Cells((p.kind, f"{clean(p.title)} ({clean(p.id)})", part_words(p))) for p in sheet.parts
-    )
+    rows = tuple(Cells((p.kind, named_words(sheet, p), part_words(p))) for p in sheet.parts)
     yield Table(("", "", ""), (Group("", rows),))
     given = [line for line in sheet.evidence if line.known and line.at == AT]
     if given:
@@ -133,7 +140,7 @@ def _main(sheet: Sheet) -> Iterator[str]:
             said = [_unsaid(sheet, name, row)]
         yield from (x for x in (" ".join(said),) if x)
         if name == "bolt" and sheet.bolts and sheet.torque_nm is not None:
-            yield f"Tighten the caliper bolts to {torque_words(sheet)}"
+            yield from tightening_words(sheet)
 
 
 def _unsaid(sheet: Sheet, name: str, row: Row) -> str:
@@ -178,9 +185,11 @@ def _checks(sheet: Sheet) -> Iterator[Block]:
     facts = facts_of(sheet)
     groups: dict[str, list[Cells]] = {title: [] for title in (*_STATES.values(), _UNJUDGED)}
     folded: dict[str, list[str]] = {}
+    open_: dict[str, list[str]] = {}
     for row in sheet.rows:
         if row.state == DOES_NOT_APPLY:
-            folded.setdefault(clean(row.because), []).append(row.check)
+            into = open_ if row.check in _UNMEASURED else folded
+            into.setdefault(clean(row.because), []).append(row.check)
         else:
             title = _UNJUDGED if is_unjudged(row) else _STATES[row.state]
             groups[title].append(_check_row(sheet, row, facts))
@@ -189,14 +198,18 @@ def _checks(sheet: Sheet) -> Iterator[Block]:
         tuple(Group(title, tuple(rows)) for title, rows in groups.items() if rows),
         most=(0, 16, 18, 8),
     )
-    if folded:
-        yield Para((), "Does not apply")
-        yield Items(tuple(Item(f"{', '.join(ids)}: {why}.") for why, ids in folded.items()))
+    yield Para(
+        ("To spare: what is left before it fails, not before care; empty where it cannot fail.",)
+    )
+    for title, found in (("Not measured yet, and not judged", open_), ("Does not apply", folded)):
+        if found:
+            yield Para((), title)
+            yield Items(tuple(Item(f"{', '.join(ids)}: {why}.") for why, ids in found.items()))
 
 
 def _check_row(sheet: Sheet, row: Row, facts: Facts) -> Cells:
     name = f"{row.check}: {clean(row.title)}"
-    below = _doubts(row, facts) if row.state == CANNOT_TELL else ()
+    below = _doubts(sheet, row, facts) if row.state == CANNOT_TELL else ()
     if row.value is None:
         return Cells((name, found_words(sheet, row)), below)
     spare = spare_words(row)
@@ -205,10 +218,12 @@ def _check_row(sheet: Sheet, row: Row, facts: Facts) -> Cells:
     return Cells((name, have_words(row), need_words(row, unit=False), spare), below)
 
 
-def _doubts(row: Row, facts: Facts) -> tuple[str, ...]:
+def _doubts(sheet: Sheet, row: Row, facts: Facts) -> tuple[str, ...]:
     """What settles a quantity in doubt; a choice has said in its cell which facts it hangs on."""
     if row.value is None:
         return ()
+    if hangs_on_compound(sheet, row):
+        return (f"{compound_words(sheet)}.",)
     alone = [s for s in row.settles if least_doubt(s.needs or 0.0)]
     if alone:
         return (f"Measure {'; or '.join(settler_words(s, facts.get(s.fact)) for s in alone)}.",)
@@ -229,34 +244,24 @@ def _buy(sheet: Sheet) -> Iterator[Block]:
         yield Para(("Nothing.",))
         return
     yield from _warning(sheet, "buy nothing on this sheet", "buy nothing before")
-    yield _items(buying_words(sheet, item) for item in sheet.buy)
+    said = [buying_words(sheet, item) for item in sheet.buy]
+    if any(item.what in ("caliper", "hose") for item in sheet.buy):
+        said.append(_SMALL_THINGS)
+    yield _items(said)
 
 
 def _work(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Work, in this order")
+    if sheet.as_built:
+        yield Para(("No work: all is as the factory built it.",))
+        return
     yield from _warning(sheet, "start no work on this sheet", "start no work before")
-    stops = _placed_stops(sheet)
-    items = [_stop(h) for h in stops.get("", ())]
-    for step in sheet.work:
-        items += [_stop(h) for h in stops.get(step.id, ())]
-        more = figures(sheet, step.detail)
-        text = sentence(clean(step.text))
-        items.append(Item(sentence(f"{text[:-1]}: {more}") if more else text))
+    items: list[Item] = []
+    for line, stop in in_order(sheet.work, sheet.hold):
+        more = "" if stop else figures(sheet, line.detail)
+        text = sentence(clean(line.text))
+        items.append(Item(sentence(f"{text[:-1]}: {more}") if more else text, stop=stop))
     yield Items(tuple(items))
-
-
-def _stop(hold: Line) -> Item:
-    return Item(sentence(clean(hold.text)), stop=True)
-
-
-def _placed_stops(sheet: Sheet) -> dict[str, list[Line]]:
-    """Hold points by the step before which they stop the work; under "" those that stop all."""
-    steps = [s.id for s in sheet.work]
-    placed: dict[str, list[Line]] = {}
-    for hold in sheet.hold:
-        before = next((s for s in _STOPS_BEFORE.get(hold.id, ()) if s in steps), "")
-        placed.setdefault(before, []).append(hold)
-    return placed
 
 
 def _cautions(sheet: Sheet) -> Iterator[Block]:
@@ -264,7 +269,7 @@ def _cautions(sheet: Sheet) -> Iterator[Block]:
         yield Heading("Look at the used parts")
         yield _items(clean(line.text) for line in sheet.inspect)
     yield Heading("Mind")
-    yield _items(clean(line.text) for line in sheet.caution)
+    yield _items(cautions(sheet).values())
 
 
 # --- evidence -------------------------------------------------------------------------------------

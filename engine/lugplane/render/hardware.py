@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 
 from lugplane.answers.rows import Row, Span
-from lugplane.answers.sheet import BoltLine, Buying, Part, Sheet, StackLine
-from lugplane.quantity.text import number, span
+from lugplane.answers.sheet import BoltLine, Buying, Line, Part, Sheet, StackLine
+from lugplane.quantity.text import number
 from lugplane.render.layout import clean
-from lugplane.render.words import amount, band_words, join
+from lugplane.render.words import amount, band_words, join, sentence
+from lugplane.setup.parts import family
 
 _DEPTHS = ("mid", "end_1", "end_2")
 _FIGURES = frozenset({"stack", "bolt", "torque", "trim"})
@@ -85,16 +87,18 @@ def one_bolt(bolt: BoltLine) -> str:
 
 
 def torque_words(sheet: Sheet) -> str:
-    """`85 ±13 N·m, the car's own figure`; empty where none could be given.
+    """`85 N·m (a hand wrench gives 68..103), the car's own figure`; empty where none is given.
 
-    The figure to set the wrench to is named even where the bounds are uneven about it.
+    The figure to set the wrench to stands alone: the bounds are its doubt, not a range to choose
+    from.
     """
     if sheet.torque_nm is None:
         return ""
     lo, hi, at = sheet.torque_nm
-    said = join(span(lo, hi, at, 0), "N·m")
-    if ".." in said:
-        said = f"{join(number(at, 0), 'N·m')} {join(f'({span(lo, hi, at, 0)})')}"
+    said = join(number(at, 0), "N·m")
+    if hi > lo:
+        bounds = join(f"{number(math.floor(lo), 0)}..{number(math.ceil(hi), 0)}")
+        said += f" (a hand wrench gives {bounds})"
     return f"{said}, {clean(sheet.torque_origin)}"
 
 
@@ -118,6 +122,37 @@ def _depths(row: Row, edge: str) -> str:
     middle, by_2, by_1 = (join(number(x, 1), "mm") for x in deep)
     ends = f"{by_1} at both ends" if by_1 == by_2 else f"{by_1} by hole 1, {by_2} by hole 2"
     return f"about {middle} in the middle, {ends}"
+
+
+def tightening_words(sheet: Sheet) -> tuple[str, ...]:
+    """Which bolts the torque is for; a floating caliper has others besides, of another figure."""
+    figure = torque_words(sheet)
+    if not any(line.id == "tighten-carrier" for line in sheet.work):
+        return (f"Tighten the bolts of the caliper to the knuckle to {figure}",)
+    return (
+        f"Tighten the bolts of the carrier to the knuckle to {figure}",
+        "This is not the figure of the caliper's slide-pin bolts: they have their own, which this "
+        "tool does not know",
+    )
+
+
+def cautions(sheet: Sheet) -> dict[str, str]:
+    """The cautions of a sheet by their ids, with the figures that they rest on.
+
+    A low slip reserve is told of a joint that is opened: the factory's own has proved itself.
+    """
+    untold = ("slip-low",) if sheet.as_built else ()
+    return {c.id: _caution(sheet, c) for c in sheet.caution if c.id not in untold}
+
+
+def _caution(sheet: Sheet, line: Line) -> str:
+    said = clean(line.text)
+    row = next((r for r in sheet.rows if r.check == "slip-reserve"), None)
+    if line.id != "slip-low" or row is None or row.value is None:
+        return said
+    stock = sheet.stock_slip_reserve
+    beside = f"; the stock joint, reckoned alike: {amount(stock, '1')}" if stock else ""
+    return f"{sentence(said)} Here it is {amount(row.value, row.unit)}{beside}"
 
 
 def subject_words(sheet: Sheet, name: str) -> str:
@@ -160,6 +195,13 @@ def fill(text: str, sheet: Sheet, about: Mapping[str, str]) -> str:
     return re.sub(r"\s*:\s*\.$", ".", filled)
 
 
+def named_words(sheet: Sheet, part: Part) -> str:
+    """A part by title and id; pads of which only the shape is named, by that and no compound."""
+    if part.kind == "pad" and sheet.open_pads:
+        return f"pads of the shape {clean(family(part.id))}, compound not named"
+    return f"{clean(part.title)} ({clean(part.id)})"
+
+
 def part_words(part: Part) -> str:
     """Whether the factory fitted a part."""
     return "stock" if part.stock else "not stock"
@@ -168,11 +210,14 @@ def part_words(part: Part) -> str:
 def buying_words(sheet: Sheet, item: Buying) -> str:
     """`2 × caliper: Four-piston caliper (tovan-q4/41), one left, one right`."""
     part = next((p for p in sheet.parts if p.kind == item.what), None)
-    if part is not None and item.id:
+    if part is not None and item.id == part.id:
         named = f"{clean(part.title)} ({clean(item.id)})"
     else:
         named = clean(item.id) or _bought_words(sheet, item)
     said = f"{item.count} × {clean(item.text)}"
+    if item.what == "pad" and sheet.open_pads and item.id == family(item.id):
+        *most, last = (clean(i) for i in sheet.open_pads)
+        named += f"; name the compound before it is bought: {', '.join(most)} or {last}"
     return ", ".join(x for x in (f"{said}: {named}" if named else said, clean(item.sides)) if x)
 
 
@@ -180,12 +225,15 @@ def _bought_words(sheet: Sheet, item: Buying) -> str:
     if item.reason == "hub_bore":
         return f"to fill {subject_words(sheet, item.reason)} between bore and spigot, across"
     if item.what == "hose":
-        return ""  # its own words say all
+        return "at the caliper; its length and its other end as the original hose"
     if item.what == "washers" and sheet.stack:
         stack = sheet.stack[0]
         size = next((clean(b.thread).split("x")[0] for b in sheet.bolts), "")
         fit = f" for {size}" if size.startswith("M") else ""
-        return f"{join(_each(stack), 'mm')} each{fit}, {stack.count} under each lug"
+        strong = any(b.class_ == "10.9" for b in sheet.bolts)
+        hard = ", 300 HV under the class 10.9" if strong else ""
+        each = f"{join(_each(stack), 'mm')} each{fit}{hard}, {stack.count} under each lug"
+        return f"{each}, measured and matched in sets"
     if item.reason == "bolt":
         return _bought_bolts(sheet.bolts)
     return subject_words(sheet, item.reason)

@@ -234,10 +234,10 @@ def _bought(found: Paths, steps: Sequence[Step]) -> str:
         also = ", ".join(others) if len(others) <= _EXTRAS else "more"
         said = f"{said}; for some also {also}" if said else f"for some {also}"
     said = said or "nothing to buy"
-    sums = {(cost.words, cost.unknown) for s in steps if (cost := sum_of(found, s.buys)).known}
-    if len(sums) == 1 and not others:
-        (words, unknown), *_ = sums
-        said += f"; {words}" if not unknown else ""
+    sums = {(cost.words, cost.unknown) for s in steps for cost in (sum_of(found, s.buys),)}
+    priced = [words for words, unknown in sums if not unknown and words != "nothing"]
+    if len(sums) == 1 and priced and not others:
+        said += f"; {priced[0]}"
     at_once = len(steps[0].kinds) > 1
     return f"at one go: {said}".replace(JOIN, " ") if at_once else said.replace(JOIN, " ")
 

@@ -108,12 +108,16 @@ def _record(asked: MockUp, id_: str) -> Iterator[str]:
     by_kind = {p.kind: p.id for p in asked.parts if p.kind in _KINDS}
     caliper = by_kind["caliper"].replace("/", "-")
     yield "# Fill in the blanks; take away the # of what you measured, leave the rest."
+    yield "# `lugplane facts check` then has nothing to say; a line left empty it names."
     yield "# The file's name is the id: trials/ID.yaml in a folder of your facts."
     yield "kind: trial"
     yield f"id: {id_ or f'{asked.platform}-{caliper}'}"
     yield f"title: {caliper} tried on {asked.platform}"
     yield "readings:"
-    yield f'  mock-up: {{basis: measured, date: "{DAY}"}}'
+    yield "  mock-up:"
+    yield "    basis: measured"
+    yield "    source:  # id of the record of this sheet: lugplane facts new source ID"
+    yield f'    date: "{DAY}"'
     yield "unless_said: mock-up"
     yield "# notes: wheel nuts on, side of the car, what was in the way"
     yield f"platform: {asked.platform}"
@@ -128,6 +132,6 @@ def _record(asked: MockUp, id_: str) -> Iterator[str]:
     yield "# measured:"
     for each in asked.measures:
         yield f"#   {each.measure}: {BLANK}"
-    yield "# measured_with: depth gauge and feeler gauges"
+    yield "measured_with:  # the instruments, as depth gauge and feeler gauges"
     yield f'date: "{DAY}"'
     yield "# outcome: one of fits, fits-with-work, does-not-fit, open"

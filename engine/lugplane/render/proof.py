@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from lugplane.answers.evidence import FactLine
@@ -34,6 +35,35 @@ from lugplane.render.words import (
     unit_word,
 )
 
+_NOTES = {
+    "inner_depth_mid": "inner edge off in the middle",
+    "inner_depth_end_1": "inner edge off by hole 2",
+    "inner_depth_end_2": "inner edge off by hole 1",
+    "outer_depth_mid": "outer edge off in the middle",
+    "outer_depth_end_1": "outer edge off by hole 2",
+    "outer_depth_end_2": "outer edge off by hole 1",
+    "braking_force": "greatest braking force of one wheel at the road",
+}
+"""Further numbers of a measure that its own names would leave in doubt; ends as on the sheet."""
+_SYMBOLS = (
+    ("x_mid", "x_mid the disc's mid-plane"),
+    ("x_e", "x_e the ear's face"),
+    ("σ", "σ +1 with the caliper outboard of the ear, −1 inboard"),
+    ("d", "d lug face to the caliper's centre plane"),
+    ("s", "s the spacing"),
+    ("k", "k what goes between ear and lug"),
+    ("e", "e how far the caliper's centre is off the mid-plane"),
+    ("R_b", "R_b the bolt line's radius"),
+    ("R_i", "R_i where the friction band begins"),
+    ("D", "D the disc's diameter"),
+    ("T", "T the ring's thickness"),
+    ("T_min", "T_min the ring's least thickness"),
+    ("W", "W the slot, piston face to piston face"),
+    ("l_min", "l_min the least lining"),
+    ("p", "p the hat's plate"),
+)
+"""The symbols of the formulas; x runs along the axle from the hub seat, outboard positive."""
+
 
 def why_text(judged: Judged, check: str, *, width: int = 80, colour: bool = False) -> str:
     """The reasons of a check in lines of at most `width` columns.
@@ -56,6 +86,9 @@ def _blocks(sheet: Sheet, why: Reasons) -> Iterator[Block]:
     if row.formula:
         yield Heading("How it is reckoned" if row.value is not None else "What is asked")
         yield Para((clean(row.formula),))
+        named = _symbols(row.formula)
+        if named:
+            yield Para((f"In it: {named}.",))
     yield from _measure(sheet, why)
     yield from _limit(why)
     if why.figures:
@@ -66,6 +99,14 @@ def _blocks(sheet: Sheet, why: Reasons) -> Iterator[Block]:
         yield Heading("By which rules")
         yield Items(tuple(_because(why.proof, sheet)))
     yield from _why_not(sheet, why)
+
+
+def _symbols(formula: str) -> str:
+    """What the symbols of a formula stand for, each that it has."""
+    has = set(re.findall(r"[A-Za-zσ_]+", formula))
+    if "x_mid" not in has:
+        has.discard("d")  # elsewhere it is a bolt's diameter
+    return "; ".join(words for symbol, words in _SYMBOLS if symbol in has)
 
 
 def _found(sheet: Sheet, why: Reasons) -> Iterator[str]:
@@ -88,7 +129,8 @@ def _found(sheet: Sheet, why: Reasons) -> Iterator[str]:
         yield f"To spare before it fails: {spare_words(row)} {unit_word(row.unit)}".rstrip() + "."
     for name, note in row.notes.items():
         head, _, unit = name.rpartition("_")
-        yield sentence(f"{band_words(head or name).replace('_', ' ')}: {amount(note, unit)}")
+        told = _NOTES.get(head) or band_words(head or name).replace("_", " ")
+        yield sentence(f"{told}: {amount(note, unit)}")
 
 
 def _measure(sheet: Sheet, why: Reasons) -> Iterator[Block]:

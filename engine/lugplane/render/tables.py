@@ -25,7 +25,7 @@ _WORK = {
     "shield-lip": "the shield trimmed",
     "shield-face": "the shield set back",
     "overhang": "the lining's outer edge trimmed",
-    "surroundings": "a look at full lock",
+    "surroundings": "a look around ring and caliper",
     "hand": "the calipers swapped side to side",
     "hose-thread": "another hose",
     "hose-seat": "another hose",
@@ -176,7 +176,7 @@ def look_words(look: WheelLook) -> str:
     if look.verdict == BOLTS_ON:
         return gap or "clears"
     if look.verdict == FITS_WITH_WORK:
-        return f"{gap} {join('with work')}".strip()
+        return f"{gap} {join('with care' if look.limiting == 'wheel-gap' else 'with work')}".strip()
     if look.verdict == DOES_NOT_FIT:
         return join("no:", gap) if look.limiting == "wheel-gap" and gap else _no(look)
     return "cannot tell"

@@ -84,7 +84,7 @@ def fits_blocks(fits: Fits, *, whole: bool = False) -> Iterator[Block]:
         alone = whole or set(fits.verdicts) == {verdict}
         most = len(rows) if alone or verdict != CANNOT_TELL else MOST_DOUBTFUL
         if rows:
-            yield Heading(f"{verdict.capitalize()} ({len(rows)})")
+            yield Heading(f"{verdict.capitalize()} ({len(rows)}{_failing_cars(rows)})")
             yield _table(fits, verdict, rows[:most])
         if len(rows) > most:
             yield Para((f"{len(rows) - most} more: --verdict cannot-tell lists them.",))
@@ -94,6 +94,16 @@ def fits_blocks(fits: Fits, *, whole: bool = False) -> Iterator[Block]:
         adapter = " --adapter" if fits.rows[0].adapter else ""
         asked = f"lugplane sheet {clean(fits.platform)} {fits.axle} {parts}{adapter}"
         yield Para((f"The whole sheet of the first: {asked}",), "")
+
+
+def _failing_cars(rows: Sequence[Fit]) -> str:
+    """How many of the rows fit as a brake and fail as a car, whichever the pads."""
+    failing = sum(
+        bool(r.cars) and all(c.verdict == DOES_NOT_FIT for c in r.cars)
+        for r in rows
+        if r.verdict != DOES_NOT_FIT
+    )
+    return f"; {failing} of them {'fails' if failing == 1 else 'fail'} as a car" if failing else ""
 
 
 def _counts(fits: Fits) -> str:
@@ -116,7 +126,7 @@ def _table(fits: Fits, verdict: str, rows: Sequence[Fit]) -> Table:
         Group(_seat_title(of_it[0]), tuple(_rows(fits, of_it))) for of_it in seats.values()
     )
     wheels = _wheels(fits, verdict)
-    heads = ("", *(f"gap under {clean(w)}" for w in wheels), _LAST[verdict])
+    heads = ("", *(f"least gap under {clean(w)}" for w in wheels), _LAST[verdict])
     return Table(heads, groups, most=(20, *(11 for _ in wheels), 0))
 
 

@@ -30,13 +30,17 @@ def same_json(same: Same) -> str:
 
 
 def same_csv(same: Same) -> str:
-    """One line for each purpose, part and fact in which it differs; at least one a part."""
+    """One line for each purpose, part and fact in which it differs, or that only one of them has.
+
+    At least one a part.
+    """
     heads = ("purpose", "state", "kind", "part", "missing", "fact", same.part, "other")
     lines: list[list[object]] = []
     for purpose in same.purposes:
         for o in purpose.others:
             first = [purpose.purpose, o.state, o.kind, o.id, " ".join(o.missing)]
-            told = [[d.fact, side_words(d.asked), side_words(d.other)] for d in o.differs]
+            facts = (*o.differs, *o.one_sided)
+            told = [[d.fact, side_words(d.asked), side_words(d.other)] for d in facts]
             lines += [[*first, *cells] for cells in told or [["", "", ""]]]
     return csv_text(heads, lines)
 
@@ -53,15 +57,15 @@ def same_blocks(same: Same) -> Iterator[Block]:
             names = [fact_title(f) or f for f in purpose.facts]
             yield Para((f"Compared: {'; '.join(names)}. Values: {clean(same.part)} / the other.",))
         if purpose.others:
-            yield _table(purpose)
+            yield _table(purpose, same.part)
         else:
             yield Para(("None.",))
 
 
-def _table(purpose: SamePurpose) -> Table:
+def _table(purpose: SamePurpose, asked: str) -> Table:
     groups: dict[str, list[Cells]] = {}
     for other in purpose.others:
-        groups.setdefault(_group(other), []).append(_row(other))
+        groups.setdefault(_group(other), []).append(_row(other, asked))
     found = tuple(Group(title, tuple(rows)) for title, rows in groups.items())
     return Table(("", ""), found, most=(30, 0))
 
@@ -71,23 +75,38 @@ def _group(other: Other) -> str:
     if other.state != SAME:
         return f"Cannot tell: not known {', '.join(clean(m) for m in other.missing)}"
     if not other.differs:
-        return "Nothing else differs"
+        return "Nothing else differs" + (" of what is known of both" if other.one_sided else "")
     if len(other.differs) > _FEW:
         return f"{len(other.differs)} other facts differ"
     return f"Differs in {', '.join(_short(d) for d in other.differs)}"
 
 
-def _row(other: Other) -> Cells:
+def _row(other: Other, asked: str) -> Cells:
     named = other.state != SAME or len(other.differs) > _FEW
     told = [differs_words(d) if named else _values(d) for d in other.differs[:MOST_DIFFERS]]
     more = len(other.differs) - len(told)
     if more > 0:
         told.append(f"{more} more")
-    if other.open:
-        told.append(f"{other.open} cannot be compared")
+    told += _one_sided(other, asked)
     kind = f"{other.kind} " if other.kind in ("carrier", "caliper") else ""
     below = (f"{'; '.join(told)}.",) if told else ()
     return Cells((f"{kind}{clean(other.id)}", clean(other.title)), below)
+
+
+def _one_sided(other: Other, asked: str) -> Iterator[str]:
+    """The facts that cannot be compared, each with its value, by which part has it."""
+    theirs = [d for d in other.one_sided if d.asked == Side()]
+    own = [d for d in other.one_sided if d.asked != Side()]
+    for facts, whose in ((theirs, "it"), (own, clean(asked))):
+        said = [
+            f"{_short(d)} {side_words(d.other if d.asked == Side() else d.asked)}"
+            for d in facts[:MOST_DIFFERS]
+        ]
+        more = len(facts) - len(said)
+        if more > 0:
+            said.append(f"{more} more")
+        if said:
+            yield f"known of {whose} only: {', '.join(said)}"
 
 
 def differs_words(d: Differs) -> str:

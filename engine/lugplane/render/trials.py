@@ -76,7 +76,8 @@ def _trial(line: TrialLine) -> Iterator[Block]:
     where = f"{clean(line.platform)}, {line.axle} axle: {parts}"
     how = ", ".join(clean(x) for x in (line.date, line.measured_with, line.outcome) if x)
     because = (sentence(clean(line.because)),) if line.because else ()
-    yield Para((*because, f"{where}.", f"{how}; {place_words(line.at)}."), _lead(line))
+    notes = (f"Notes: {sentence(clean(line.notes))}",) if line.notes else ()
+    yield Para((*because, f"{where}.", f"{how}; {place_words(line.at)}.", *notes), _lead(line))
     groups: dict[str, list[Cells]] = {title: [] for title in _GROUPS.values()}
     for seen in line.observed:
         groups[_GROUPS[seen.state]].append(_row(seen))

@@ -98,7 +98,9 @@ def found_words(sheet: Sheet, row: Row) -> str:
         }.get(row.check)
         if chosen:
             return chosen
-    return clean(row.because) or band_words(row.band)
+    said = clean(row.because) or band_words(row.band)
+    # What holds in one state of loading only because stock is no better there.
+    return f"no nearer to the rear than with stock: {said}" if row.band == "as-stock" else said
 
 
 def is_known(facts: Facts, path: str) -> bool:
@@ -156,11 +158,15 @@ def _in_doubt(sheet: Sheet, scope: Scope, rows: list[Row]) -> Verdict:
 def measures(sheet: Sheet, rows: Iterable[Row]) -> tuple[str, ...]:
     """What to measure so that rows which cannot tell are settled, each thing once.
 
-    Facts that are not known come first; then those that settle a row alone, each with the finest ±
+    Where the pads' compound is open, naming it comes before all that hangs on its friction. Facts
+    that are not known come first; then those that settle a row alone, each with the finest ±
     that any row asks of it. A row that no one fact settles is settled by its own measurement; one
     that hangs on facts which are measured anyway adds nothing.
     """
     facts = facts_of(sheet)
+    rows = tuple(rows)
+    by_name = [r for r in rows if hangs_on_compound(sheet, r)]
+    rows = tuple(r for r in rows if r not in by_name)
     unknown: dict[str, Settles] = {}
     alone: dict[str, Settles] = {}
     others: list[Row] = []
@@ -173,7 +179,8 @@ def measures(sheet: Sheet, rows: Iterable[Row]) -> tuple[str, ...]:
             alone[single.fact] = min(held, single, key=lambda s: s.needs or 0.0)
         elif not missing:
             others.append(row)
-    said = [settler_words(s, facts.get(f)) for f, s in (unknown | alone).items()]
+    said = [f"{compound_words(sheet)}; each is judged apart then"] if by_name else []
+    said += [settler_words(s, facts.get(f)) for f, s in (unknown | alone).items()]
     for row in others:
         choice = row.value is None
         if not (choice and any(s.fact in unknown or s.fact in alone for s in row.settles)):
@@ -183,6 +190,19 @@ def measures(sheet: Sheet, rows: Iterable[Row]) -> tuple[str, ...]:
         rest = len(said) - MOST_MEASURES
         said = [*said[:MOST_MEASURES], f"{rest} more, named with the checks below"]
     return tuple(said)
+
+
+def hangs_on_compound(sheet: Sheet, row: Row) -> bool:
+    """Whether a row is in doubt about the friction of pads of which only the shape is named."""
+    if not sheet.open_pads or row.state != CANNOT_TELL:
+        return False
+    return any(s.fact.startswith(("pad.friction", "pad.compound")) for s in row.settles)
+
+
+def compound_words(sheet: Sheet) -> str:
+    """What is asked of somebody who named pads by their shape alone."""
+    *most, last = (clean(i) for i in sheet.open_pads)
+    return f"Name the pads' compound: {', '.join(most)} or {last}"
 
 
 def _own_measure(row: Row, facts: Facts) -> str:

@@ -21,8 +21,9 @@ from lugplane.answers.ways import GOODS, PRICE, STEPS, Leg, Way
 from lugplane.links.candidates import KINDS
 from lugplane.quantity.judge import CANNOT_TELL
 from lugplane.render.blocks import Block, Cells, Group, Heading, Item, Items, Para, Table
-from lugplane.render.hardware import bolt_words, figures, stack_words, torque_words
+from lugplane.render.hardware import bolt_words, cautions, figures, stack_words, torque_words
 from lugplane.render.layout import clean
+from lugplane.render.order import in_order
 from lugplane.render.plain_json import dumped, plain
 from lugplane.render.tables import ask_words, csv_text, look_words
 from lugplane.render.text import page_text
@@ -409,10 +410,8 @@ def _leg_items(mapped: Mapped, leg: Leg, step: Step, stop: Stop, sheet: Sheet) -
         why = "at hand" if _is_owned(found, key) else "from earlier on the way"
         yield Item(sentence(f"Use, {why}: {good_words(mapped, found.good(key))}"))
     yield from (Item(sentence(x)) for x in _hardware(mapped.sheets[leg.here], sheet, step))
-    for line in step.hold:
-        yield Item(sentence(clean(line.text)), stop=True)
-    for line in step.work:
-        yield Item(_work(sheet, line))
+    for line, stops in in_order(step.work, step.hold):
+        yield Item(sentence(clean(line.text)) if stops else _work(sheet, line), stop=stops)
     yield from (Item(sentence(x)) for x in _comes_off(mapped, step))
     undone = [_UNDONE.get(line.id, clean(line.text)) for line in step.undone]
     if undone:
@@ -434,7 +433,7 @@ def _work(sheet: Sheet, line: Line) -> str:
 def _hardware(before: Sheet, after: Sheet, step: Step) -> Iterator[str]:
     said = {
         "stack": ("Between ear and lug", _stack(before), _stack(after)),
-        "bolt": ("Caliper bolt", bolt_words(before.bolts), bolt_words(after.bolts)),
+        "bolt": ("Bolt to the knuckle", bolt_words(before.bolts), bolt_words(after.bolts)),
         "torque": ("Torque", torque_words(before), torque_words(after)),
     }
     for name in step.changes:
@@ -487,9 +486,17 @@ def _foot(mapped: Mapped) -> Iterator[Block]:
         yield Heading("Besides")
         yield Items(tuple(Item(x) for x in said))
     if found.stops:
-        cautions = [sentence(clean(c.text)) for c in mapped.sheets[found.stock.key].caution]
+        # Every caution once, by its id: what stock asks for too, and what is asked for on the way.
+        sheets = [mapped.sheets[key] for key in (found.stock.key, *_walked(found))]
+        said_of = {id_: said for sheet in sheets for id_, said in cautions(sheet).items()}
         yield Heading("Mind")
-        yield Items(tuple(Item(x) for x in cautions))
+        yield Items(tuple(Item(sentence(x)) for x in said_of.values()))
+
+
+def _walked(found: Paths) -> list[str]:
+    """The setups that the ways asked for lead over."""
+    ways = found.target.ways if found.target is not None else ()
+    return list(dict.fromkeys(leg.there for each in ways for leg in each.way.legs))
 
 
 def _shown(found: Paths) -> list[str]:

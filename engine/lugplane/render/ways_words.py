@@ -13,7 +13,9 @@ from lugplane.answers.ways import Way
 from lugplane.quantity.text import number
 from lugplane.render.hardware import buying_words
 from lugplane.render.layout import clean
+from lugplane.render.names import fact_title
 from lugplane.render.words import join
+from lugplane.setup.car import OTHER_AXLE, OTHER_STOCK, STOCK
 from lugplane.setup.parts import family
 
 _MOST_FACTS = 3
@@ -24,7 +26,7 @@ _MANY = {
     "pad": "pads",
     "bolt": "bolts",
     "washers": "washers",
-    "ring": "rings",
+    "ring": "spacer rings",
     "stack": "stack",
     "hose": "hoses",
     "spigot-ring": "spigot rings",
@@ -75,15 +77,22 @@ def mechanical_words(stop: Stop) -> str:
 
 
 def listed_facts(paths: Sequence[str]) -> str:
-    """`master.bore_mm and platform.split not known`, at most three of them."""
-    named = [clean(p) for p in paths[:_MOST_FACTS]]
-    more = len(paths) - len(named)
+    """`bore and circuit split not known well enough`: at most three of them, in words."""
+    facts = list(dict.fromkeys(_titled(p) for p in paths))
+    named = facts[:_MOST_FACTS]
+    more = len(facts) - len(named)
     if more:
         named.append(f"{more} more facts")
     if not named:
         return ""
     said = named[0] if len(named) == 1 else f"{', '.join(named[:-1])} and {named[-1]}"
     return f"{said} not known well enough"
+
+
+def _titled(path: str) -> str:
+    """A fact in words, whichever axle or part of it is meant: the sheet names it whole."""
+    plain = path.rpartition(":")[2] if path.startswith((STOCK, OTHER_AXLE, OTHER_STOCK)) else path
+    return clean(fact_title(plain).partition(",")[0] or path)
 
 
 def step_words(stop: Stop, step: Step) -> str:

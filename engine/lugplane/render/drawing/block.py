@@ -92,14 +92,14 @@ def _main(b: Bench) -> list[Written]:
     found: list[Written] = [Written("Main dimensions", True)]
     quiet = Sketch(1.0)
     wanted: tuple[tuple[str, Callable[[], Form]], ...] = (
-        ("x_e", lambda: p.ear_face),
-        ("d", lambda: p.to_centre),
-        ("x_mid", lambda: p.middle),
-        ("T", lambda: p.ring),
-        ("D/2", lambda: p.disc_radius),
-        ("R_b", lambda: p.bolt_line_bare),
-        ("k", lambda: b.stack.k),
-        ("e", lambda: b.error),
+        ("ear face x_e", lambda: p.ear_face),
+        ("lug to centre d", lambda: p.to_centre),
+        ("mid-plane x_mid", lambda: p.middle),
+        ("ring T", lambda: p.ring),
+        ("disc edge D/2", lambda: p.disc_radius),
+        ("bolt line R_b", lambda: p.bolt_line_bare),
+        ("stack k", lambda: b.stack.k),
+        ("error e", lambda: b.error),
     )
     for name, get in wanted:
         words = "not known"

@@ -154,17 +154,12 @@ def _trim(s: Sketch, b: Bench, sheet: Sheet, limiting: Collection[str]) -> None:
     def depth(name: str) -> str:
         return f"{notes[name].nominal:.1f}" if name in notes else "?"
 
-    more = [
-        f"inner edge: {depth('inner_depth_mid_mm')} mm at the middle, "
-        f"{depth('inner_depth_end_1_mm')} and {depth('inner_depth_end_2_mm')} at the ends",
-    ]
-    outer = [depth(f"outer_depth_{n}_mm") for n in ("mid", "end_1", "end_2")]
-    if any(o not in ("0.0", "?") for o in outer):
-        more.append(
-            f"outer edge: {outer[0]} mm at the middle, {outer[1]} and {outer[2]} at the ends"
-        )
-    if not notes:
-        more = []
+    more = []
+    for edge in ("inner", "outer"):
+        middle, by_2, by_1 = (depth(f"{edge}_depth_{n}_mm") for n in ("mid", "end_1", "end_2"))
+        if {middle, by_2, by_1} - {"0.0", "?"}:
+            ends = f"{by_1} by hole 1, {by_2} by hole 2"
+            more.append(f"{edge} edge: {middle} mm in the middle, {ends}")
     pad = max(pad_places(b), key=lambda p: p.kept_low - p.low + p.side.count("out") * 1e-6)
     taken = _taken(pad)
     bold = "trim" in limiting

@@ -9,6 +9,8 @@ from lugplane.answers.sheet import Sheet
 from lugplane.quantity.form import Extent, Form
 from lugplane.quantity.text import number, span
 from lugplane.render.drawing.lettering import NO_BREAK
+from lugplane.render.layout import JOIN
+from lugplane.render.words import need_words
 
 _QUIET = ("holds", "does not apply")
 
@@ -50,11 +52,17 @@ def lacking(facts: Iterable[str], known: Callable[[str], bool]) -> str:
 
 def told(row: Row, known: Callable[[str], bool]) -> str:
     """Title and value of a row, or what stands in the value's way."""
+    if row.value is not None and row.have is not None and row.need is not None:
+        needs = need_words(row).replace(JOIN, NO_BREAK)
+        return f"{row.title}: {said(row.have, row.unit)}, needs {needs}{state(row)}"
     if row.value is not None:
         return f"{row.title}: {said(row.value, row.unit)}{state(row)}"
     if row.missing:
         return f"{row.title}: {row.state}, {lacking(row.missing, known)}"
-    return f"{row.title}: {row.because or row.band}{state(row)}"
+    why = row.because or row.band
+    if row.check == "bolt" and row.band == "replaced" and row.because:
+        why = f"replaced; the original: {row.because}"
+    return f"{row.title}: {why}{state(row)}"
 
 
 def row_of(sheet: Sheet, check: str) -> Row | None:
