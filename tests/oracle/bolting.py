@@ -133,7 +133,7 @@ class Bolted(Placed):
         return nearest - self.bolt_d / 2 < span(self.diameter)[1] / 2
 
     def class_word(self) -> str | None:
-        """Least class: the original's, 8.8, and 10.9 under a stack over d/3; never above 10.9."""
+        """Least class: the original's, 8.8, and 10.9 under a stack over d/3."""
         cls: str | None = self.knuckle.get("bolt.class")
         if cls is None or self.option is None or self.joint not in ("lug", "ear"):
             return None
@@ -143,7 +143,6 @@ class Bolted(Placed):
                 return None
         elif thickest > self.bolt_d / 3 + 1e-9:
             least = max(least, "10.9", key=CLASSES.index)
-        least = min(least, "10.9", key=CLASSES.index)
         self.word("class", "holds" if least == cls else "work")
         return least
 
@@ -159,11 +158,13 @@ class Bolted(Placed):
             return  # not known whether the car's own bolt may stay
         if own and original is not None:
             tried.append((original, margins(joint, original)))
-        bought = "8.8" if least == "8.8" else "10.9"
-        if needed(joint, bought) is None:
+        if needed(joint, "8.8" if least == "8.8" else "10.9") is None:
             return
-        for bolt in standard_bolts(self.kb, joint.thread, bought):
-            tried.append((bolt, margins(joint, bolt)))
+        # Never below the original and never above 10.9: for a stronger original none is bought.
+        if least != "12.9":
+            bought = "8.8" if least == "8.8" else "10.9"
+            for bolt in standard_bolts(self.kb, joint.thread, bought):
+                tried.append((bolt, margins(joint, bolt)))
         served: list[tuple[Span, Bolt]] = []
         gaps = False
         for piece in stack.pieces:
@@ -200,7 +201,7 @@ class Bolted(Placed):
             return None
         if once is True or (name is not None and name != joint.thread):
             return False
-        if CLASSES.index(bolt.cls) < CLASSES.index(least) or bolt.cls == "12.9":
+        if CLASSES.index(bolt.cls) < CLASSES.index(least):
             return False
         each = margins(joint, bolt)
         known_ones: dict[str, Margin | None] = {key: m for key, m in each.items() if m is not None}
@@ -215,8 +216,8 @@ class Bolted(Placed):
     def may_stay(self, joint: Joint, bolt: Bolt, least: str) -> bool:
         """Whether nothing but its length can rule the car's own bolt out."""
         name, once = self.knuckle.get("bolt.thread"), self.knuckle.get("bolt.single_use")
-        enough = CLASSES.index(bolt.cls) >= CLASSES.index(least) and bolt.cls != "12.9"
-        return name == joint.thread and once is False and enough
+        enough = CLASSES.index(bolt.cls) >= CLASSES.index(least)
+        return name in (None, joint.thread) and once is not True and enough
 
     @staticmethod
     def sweep(

@@ -346,6 +346,16 @@ def standard_bolts(b: Bench, class_name: str) -> list[ChosenBolt]:
     return [bolt for *_, bolt in sorted(found, key=lambda row: row[:3])]
 
 
+def _untold(b: Bench, needed: str) -> tuple[str, ...]:
+    """Facts not known that may rule the car's own bolt out, where nothing known does."""
+    bolt = b.setup.knuckle.bolt
+    other = bolt.thread.known and read_thread(bolt.thread.word) != thread(b)
+    weak = CLASSES.index(b.place.word(bolt.class_)) < CLASSES.index(needed)
+    if other or weak or bolt.single_use.text == "true":
+        return ()
+    return tuple(fact.path for fact in (bolt.thread, bolt.single_use) if not fact.known)
+
+
 def _original_unfit(j: Joint, b: Bench, needed: str, cases: Sequence[Case]) -> str:
     """What rules the car's own bolt out before its length is looked at; empty: nothing.
 
@@ -357,9 +367,9 @@ def _original_unfit(j: Joint, b: Bench, needed: str, cases: Sequence[Case]) -> s
         return f"its thread {bolt.thread.word} is not the joint's {thread(b)}"
     if CLASSES.index(p.word(bolt.class_)) < CLASSES.index(needed):
         return f"its class {bolt.class_.word} is below {needed}"
-    if bolt.single_use.known and bolt.single_use.text == "true":
+    if bolt.single_use.text == "true":
         return "it is to be renewed each time"
-    unknown = [fact.path for fact in (bolt.thread, bolt.single_use) if not fact.known]
+    unknown = _untold(b, needed)
     if not unknown:
         return ""
     own = ChosenBolt(
@@ -420,6 +430,10 @@ def _chosen(j: Joint, b: Bench) -> Choice:
         options = _one_for_all(j, b, candidates, lo, hi) or options
     if all(o.bolt is None for o in options):
         doubtful = _possible(j, b, candidates, cases)
+        if not doubtful and (unknown := _untold(b, needed)):
+            # Its length did not surely serve, and does not surely fail to.
+            of_length = _possible(j, b, [original_bolt(b)], cases)
+            doubtful = (*unknown, *of_length) if of_length else ()
         if doubtful:
             return Choice(CANNOT_TELL, "", None, doubtful)
         return Choice("none", at, Bolts(options, at))
@@ -470,7 +484,7 @@ def _why_not_original(j: Joint, b: Bench, unfit: str, lo: float, hi: float) -> s
         except Missing:
             if not unfit:
                 raise
-    return "; ".join(s for s in said if s)
+    return "; ".join(dict.fromkeys(s for s in said if s))
 
 
 def _worst_miss(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> str:
