@@ -198,6 +198,26 @@ def test_reasons_that_no_measurement_settles_are_said_once() -> None:
     assert flat(ask_text(asked(beyond=lost))).count("both plain") == 1
 
 
+def test_what_stays_open_says_what_it_hangs_on() -> None:
+    heights = tuple(f"disc.{name}_mm" for name in ("height", "plate", "thickness", "bore", "hat"))
+    lost = (InDoubt("bridge", TITLES["bridge"], "", heights),)
+    said = flat(ask_text(asked(beyond=lost)))
+    assert "disc.height_mm" in said
+    assert "and 1 more" in said
+    assert "nothing that can be measured" not in said
+
+
+def test_pads_named_by_their_shape_are_asked_for_by_name() -> None:
+    lost = (InDoubt("bridge", TITLES["bridge"], "", ("disc.height_mm", "pad.friction_ratio")),)
+    pad = Part("pad", "kite-120/street", "Street", False)
+    named = asked(beyond=lost)
+    open_ = replace(named, open_pads=("kite-120/street", "kite-120/tow"), parts=(pad,))
+    said = flat(ask_text(open_))
+    assert "kite-120 (compound not named)" in said
+    assert "name the pads' compound, kite-120/street or kite-120/tow" in said
+    assert "name the pads' compound" not in flat(ask_text(replace(open_, open_pads=())))
+
+
 @pytest.mark.parametrize("width", [24, 40, 80])
 def test_lines_are_no_wider_than_asked(width: int) -> None:
     for text in (

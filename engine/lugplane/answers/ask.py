@@ -40,11 +40,15 @@ LISTS: Mapping[str, tuple[str, ...]] = {"fit": ("brake", "wheel"), "car": ("car"
 
 @dataclass(frozen=True, slots=True)
 class InDoubt:
-    """A check in doubt; `because` says why no measurement settles it, where none does."""
+    """A check in doubt; `because` says why no measurement settles it, where none does.
+
+    `facts` are those whose doubts it hangs on, however finely they are measured.
+    """
 
     check: str
     title: str
     because: str = ""
+    facts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,8 @@ class Ask:
     """The answer: the setup, and a list for brake and wheel and one for the car.
 
     A list that is not there has nothing in doubt, or does not fit whatever is measured. `titles`
-    are those of the checks that are named.
+    are those of the checks that are named; `open_pads` the compounds that pads named by their shape
+    alone may be of.
     """
 
     version: int
@@ -90,6 +95,7 @@ class Ask:
     verdicts: Mapping[str, str]
     lists: tuple[AskList, ...]
     titles: Mapping[str, str]
+    open_pads: tuple[str, ...] = ()
 
     @property
     def asks(self) -> bool:
@@ -132,6 +138,7 @@ def ask(
         {s.name: s.verdict for s in sheet.scopes},
         tuple(found for found in made if found is not None),
         {c.id: c.title for c in workshop.rulebook.checks},
+        sheet.open_pads,
     )
 
 
@@ -158,7 +165,10 @@ def _list(
     names, proven = least_names(doubts)
     items = items_of(doubts, names)
     close, lost = closest(doubts, names)
-    beyond = tuple(InDoubt(r.check, r.title, r.because) for r in (*doubts.beyond, *lost))
+    beyond = tuple(
+        InDoubt(r.check, r.title, r.because, tuple(s.fact for s in r.settles))
+        for r in (*doubts.beyond, *lost)
+    )
     at_the_car = _at_the_car(make(scopes), scopes, doubts, len(names))
     return AskList(
         name,

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from lugplane.answers.ask import Ask, AskList, InDoubt
 from lugplane.answers.ask_close import Close
 from lugplane.answers.ask_items import Item, Range
+from lugplane.answers.sheet import Part
 from lugplane.quantity.text import number
 from lugplane.render.blocks import Block, Heading, Items, Para
 from lugplane.render.blocks import Item as Entry
@@ -15,9 +16,12 @@ from lugplane.render.names import fact_name, fact_title, unit_of
 from lugplane.render.plain_json import dumped, plain
 from lugplane.render.text import page_text
 from lugplane.render.words import amount, join, least_doubt, sentence
+from lugplane.setup.parts import family
 
 _HEADS = {"fit": "To settle brake and wheel", "car": "To settle what it does to the car"}
 _MOST_RANGES = 8
+_MOST_FACTS = 4
+_OF_COMPOUND = ("pad.friction", "pad.compound")
 
 
 def ask_text(asked: Ask, *, width: int = 80, colour: bool = False) -> str:
@@ -35,12 +39,19 @@ def ask_blocks(asked: Ask) -> Iterator[Block]:
     named = f"{clean(asked.platform_title)} ({clean(asked.platform)}), {asked.axle} axle"
     yield Heading(f"What to measure: {named}", 1)
     said = "; ".join(f"{scope}: {v}" for scope, v in asked.verdicts.items())
-    parts = ", ".join(clean(p.id) for p in asked.parts if p.kind != "knuckle")
+    parts = ", ".join(_part(asked, p) for p in asked.parts if p.kind != "knuckle")
     yield Para((f"Parts: {parts}.", sentence(said)))
     if not asked.lists:
         yield Para((nothing_words(asked),))
     for found in asked.lists:
-        yield from _list(found, asked.titles)
+        yield from _list(found, asked)
+
+
+def _part(asked: Ask, part: Part) -> str:
+    """A part by its id; pads named by their shape alone are of no compound yet."""
+    if part.kind == "pad" and asked.open_pads:
+        return f"{clean(family(part.id))} (compound not named)"
+    return clean(part.id)
 
 
 def hint_text(words: Sequence[str], *, width: int = 80) -> str:
@@ -58,7 +69,8 @@ def nothing_words(asked: Ask) -> str:
     return "Nothing to measure: nothing is in doubt."
 
 
-def _list(found: AskList, titles: Mapping[str, str]) -> Iterator[Block]:
+def _list(found: AskList, asked: Ask) -> Iterator[Block]:
+    titles = asked.titles
     yield Heading(_HEADS.get(found.name, found.name))
     if found.items:
         yield Para((_lead(found, titles),))
@@ -72,7 +84,7 @@ def _list(found: AskList, titles: Mapping[str, str]) -> Iterator[Block]:
         yield from _close(close, titles)
     if found.beyond:
         yield Para((), "No measurement settles")
-        yield Items(tuple(Entry(x) for x in _beyond(found.beyond)))
+        yield Items(tuple(Entry(x) for x in _beyond(found.beyond, asked.open_pads)))
 
 
 def _lead(found: AskList, titles: Mapping[str, str]) -> str:
@@ -183,11 +195,25 @@ def _close(close: Close, titles: Mapping[str, str]) -> Iterator[Block]:
         yield from _items(close.items, titles)
 
 
-def _beyond(doubts: Iterable[InDoubt]) -> Iterator[str]:
+def _beyond(doubts: Iterable[InDoubt], open_pads: Sequence[str]) -> Iterator[str]:
     """What no measurement settles, each reason once."""
     by_why: dict[str, list[str]] = {}
     for doubt in doubts:
-        why = clean(doubt.because) or "what is left of the doubt is nothing that can be measured"
-        by_why.setdefault(why, []).append(f"{clean(doubt.title)} ({doubt.check})")
+        named = f"{clean(doubt.title)} ({doubt.check})"
+        by_why.setdefault(_why(doubt, open_pads), []).append(named)
     for why, names in by_why.items():
         yield sentence(f"{', '.join(names)}: {why}")
+
+
+def _why(doubt: InDoubt, open_pads: Sequence[str]) -> str:
+    if doubt.because:
+        return clean(doubt.because)
+    if open_pads and any(f.startswith(_OF_COMPOUND) for f in doubt.facts):
+        *most, last = (clean(i) for i in open_pads)
+        return f"name the pads' compound, {', '.join(most)} or {last}; each is judged apart then"
+    if not doubt.facts:
+        return "what is left of the doubt is nothing that can be measured"
+    names = [fact_name(f) for f in doubt.facts[:_MOST_FACTS]]
+    more = len(doubt.facts) - len(names)
+    hangs = "; ".join([*names, *([f"and {more} more"] if more else [])])
+    return f"measured as finely as instruments reach, it may still stay open. It hangs on {hangs}"
