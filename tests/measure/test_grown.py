@@ -174,3 +174,25 @@ def test_the_mean_radius_falls_as_an_uncut_sector_grows() -> None:
     shallow = sector_forms(150.0, 154.0, 120.0, 0.5).sector
     assert shallow is not None
     assert not shallow.mean_falls((154.0, 154.0), (0.0, 0.0), 151.0, 155.0)
+
+
+@pytest.mark.parametrize("offset", [-2.0, 0.0, 0.7])
+@pytest.mark.parametrize("edge", [137.0, 150.0])
+def test_with_its_inner_edge_lost_a_sectors_mean_radius_stays_by_those_of_its_forms(
+    offset: float, edge: float
+) -> None:
+    angle, top, circle = 52.0, 141.0, 107.0
+    forms = sector_forms(96.0, 140.0, angle, 0.2)
+    known = forms.sector
+    assert known is not None
+    assert known.lost((top, top), (offset, offset), circle) == (0.0, known.half)
+    small, large = (clip(x, top, offset, circle, edge) for x in (forms.small, forms.large))
+    means = sorted(x.mean_radius_mm or 0.0 for x in (small, large))
+    bends = known.mean_bends(
+        (top, top), (offset, offset), 0.98 * small.area_left_mm2, circle, 30.0, edge == 150.0
+    )
+    assert bends < 0.05
+    for i, o in product((-0.2, -0.05, 0.1, 0.2), repeat=2):
+        found = clip(sector(96.0 + i, 140.0 + o, angle), top, offset, circle, edge)
+        assert found.mean_radius_mm is not None
+        assert means[0] - bends <= found.mean_radius_mm <= means[1] + bends

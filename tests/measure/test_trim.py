@@ -425,3 +425,18 @@ def test_bounds_refuse_what_is_no_interval() -> None:
         share_lost_bounds(lining, (50.0, 161.0), 0.0, (10.0, 20.0), good[3])
     with pytest.raises(ValueError, match="part"):
         share_lost_bounds(lining, *good, parts=0)
+
+
+@pytest.mark.parametrize(("inner", "outer"), [(100.0, 160.0), (80.0, 137.0), (100.0, 138.0)])
+def test_a_small_offset_of_an_even_lining_leaves_next_to_nothing_in_doubt(
+    inner: float, outer: float
+) -> None:
+    shape, exact = sector(96.0, 140.0, 50.0), ((inner, inner), (outer, outer))
+    found = share_lost_bounds(shape, (140.0, 140.0), (-0.1, 0.1), *exact)
+    there = clip(shape, 140.0, 0.1, inner, outer)
+    assert found.mean_radius_mm is not None
+    assert found.share_lost[1] - found.share_lost[0] < 1e-4
+    assert found.mean_radius_mm[1] - found.mean_radius_mm[0] < 2e-3
+    assert found.share_lost[0] <= there.share_lost <= found.share_lost[1]
+    assert there.mean_radius_mm is not None
+    assert found.mean_radius_mm[0] <= there.mean_radius_mm <= found.mean_radius_mm[1]

@@ -128,8 +128,9 @@ def same_parts(new: Brake, stock: Brake) -> bool:
 
 
 def same_place(new: Brake, stock: Brake) -> bool:
-    """Whether a lining of one shape sits in the same place; only its compound may be another."""
-    kinds = ("caliper", "carrier", "disc", "knuckle")
+    """Whether a lining of one shape sits in the same place: its compound may be another, and the
+    caliper over a carrier that holds the pad."""
+    kinds = ("seat", "disc", "knuckle")
     same = all(getattr(new.case, k) is getattr(stock.case, k) for k in kinds)
     return same and one_shape(new.case.pad, stock.case.pad)
 

@@ -17,9 +17,9 @@ from .bands import constant, unit
 from .boxes import Aff, Span, Var, span, total
 from .braking import G, line_pressure
 from .geometry import Array
-from .heating import IRON, Type1, snubs_over_one
+from .heating import DENSITY, IRON, Type1, snubs_over_one
 from .read_kb import EMPTY, Part
-from .search import beside, corners, extremes
+from .search import beside, corners, extremes, greatest_of_least
 
 
 @dataclass(frozen=True)
@@ -323,12 +323,18 @@ class WholeCar:
         return min(found), max(found)
 
     # --- heat ----------------------------------------------------------------------------------
-    def rings(self) -> tuple[Aff, Aff] | None:
-        """Ring masses of the changed axle, new and stock, kg."""
+    def ring_masses(self) -> Array | None:
+        """Rows of ends of the ring masses of the changed axle, new and stock, kg."""
         if self.stock is None:
             return None
-        new, old = (b.case.disc.num("ring_mass_kg") for b in (self.new, self.stock))
-        return None if new is None or old is None else (new, old)
+        stated = [b.case.disc.num("ring_mass_kg") for b in (self.new, self.stock)]
+        rings = [ring_of(b.case.disc) for b in (self.new, self.stock)]
+        if rings[0] is None or rings[1] is None:
+            return None
+        new, old = (of_forms(weigh, forms) for weigh, forms in (rings[0], rings[1]))
+        if stated[0] is not None and stated[0] is stated[1]:
+            return np.array([[m, m] for m in new])
+        return corners([new, old])
 
     def hotter(self, ring: Span | None, z: float) -> Span | None:
         """The hotter axle: ring's factor times the gain in share; of the other axle the gain.
@@ -409,11 +415,9 @@ class WholeCar:
             return None
         if self.new.case.disc is self.stock.case.disc:
             return 1.0, 1.0
-        rings = self.rings()
-        if rings is None:
+        ends = self.ring_masses()
+        if ends is None:
             return None
-        masses = [span(m) for m in rings]
-        ends = np.array([[m, m] for m in masses[0]]) if rings[0] is rings[1] else corners(masses)
         if rise is None:
             return extremes(lambda r: r[:, 1] / r[:, 0], ends)
         cooling, better = self.platform.num(f"cooling_{self.axle}_wk"), self.better_cooled()
@@ -469,36 +473,41 @@ class WholeCar:
             return None
         if self.new.case.disc is self.stock.case.disc:
             return 0.0, 0.0
-        forms: list[Aff] = []
-        for case in (self.new.case, self.stock.case):
-            for path in ("ring_mass_kg", "diameter_mm", "band_inner_inboard_mm"):
-                form = case.disc.num(path)
-                if form is None:
-                    return None
-                forms.append(form)
+        sizes: list[Aff] = []
+        masses: list[Weighed] = []
+        for disc in (self.new.case.disc, self.stock.case.disc):
+            size, ring = [disc.num(path) for path in FACE], ring_of(disc)
+            if ring is None or None in size:
+                return None
+            sizes += [f for f in size if f is not None]
+            masses.append(ring)
+        (new, own), (old, others) = masses
 
         def gain(values: Sequence[Array]) -> Array:
-            m, d, i, m0, d0, i0 = values
+            d, i, d0, i0 = values[:4]
+            m, m0 = new(values[4 : 4 + len(own)]), old(values[4 + len(own) :])
             return m * (d**2 + 4 * i**2) / (m0 * (d0**2 + 4 * i0**2)) - 1
 
-        return of_forms(gain, forms)
+        return of_forms(gain, [*sizes, *own, *others])
 
     def pad_life(self) -> Span | None:
         box, wear = self.box("new", "stock", "other"), self.wear_ratio()
         if box is None or wear is None:
             return None
 
-        def least(factor: float) -> Callable[[Array], Array]:
+        def life(axle: int, factor: float) -> Callable[[Array], Array]:
             def of(rows: Array) -> Array:
                 new, stock = self.share(box, rows, "new"), self.share(box, rows, "stock")
-                return np.asarray(
-                    np.minimum(*self._scaled((stock / new, (1 - stock) / (1 - new)), factor))
-                )
+                return self._scaled((stock / new, (1 - stock) / (1 - new)), factor)[axle]
 
             return of
 
-        low, high = (extremes(least(factor), box.ends, box.turning) for factor in wear)
-        return low[0], high[1]
+        def least(rows: Array) -> Array:
+            return np.asarray(np.minimum(life(0, wear[0])(rows), life(1, wear[0])(rows)))
+
+        low = extremes(least, box.ends, box.turning)[0]
+        most = [life(axle, wear[1]) for axle in (0, 1)]
+        return low, greatest_of_least(*most, box.ends, box.turning)
 
     def wear_ratio(self) -> Span | None:
         """Volume that may wear off the pad that has less of it, new over stock."""
@@ -543,6 +552,26 @@ def areas_left(new: Brake, stock: Brake) -> Span | None:
     if spans[0] is None or spans[1] is None or min(spans[1]) <= 0:
         return None
     return spans[0][0] / spans[1][1], spans[0][1] / spans[1][0]
+
+
+FACE = ("diameter_mm", "band_inner_inboard_mm")
+Weighed = tuple[Callable[[Sequence[Array]], Array], list[Aff]]
+
+
+def ring_of(disc: Part) -> Weighed | None:
+    """A ring's mass in kg and what it hangs on: as stated, else a solid one's from its size."""
+    stated = disc.num("ring_mass_kg")
+    if stated is not None:
+        return lambda values: values[0], [stated]
+    size = [disc.num(path) for path in (*FACE, "thickness_mm")]
+    if disc.get("ring") != "solid" or None in size:
+        return None
+
+    def weigh(values: Sequence[Array]) -> Array:
+        d, i, t = values
+        return DENSITY * np.pi * (d**2 / 4 - i**2) * t * 1e-9
+
+    return weigh, [f for f in size if f is not None]
 
 
 def _closing() -> float:

@@ -291,9 +291,10 @@ class Bolted(Placed):
         self.word("torque", "care" if low < mine[1] - 1e-9 else "holds")
 
     def bearing(self, bolt: Bolt) -> Span | None:
-        """Mean bearing diameter of head over hole."""
-        mean = total((0.5, bolt.head), (0.5, self.hole_diameter()))
-        return None if mean is None else span(mean)
+        """Mean bearing diameter of head over hole; None too where the head may bear on nothing."""
+        hole = self.hole_diameter()
+        mean, face = total((0.5, bolt.head), (0.5, hole)), total((1, bolt.head), (-1, hole))
+        return None if mean is None or face is None or span(face)[0] <= 0 else span(mean)
 
     def joint_torque(self, bolt: Bolt) -> Span | None:
         wide = self.bearing(bolt)

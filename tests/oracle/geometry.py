@@ -204,8 +204,45 @@ def linings(raw: Any) -> list[Lining]:
         points[:, 1] *= -1
     if not pm:
         return [_polygon(points)]
-    way = np.sign(points - (points.max(axis=0) + points.min(axis=0)) / 2)
-    return [_polygon(points + pm * way), _polygon(points - pm * way)]
+    off = pm * _outward(points)
+    lifted = np.array([0.0, pm])  # every point may lie off the same way
+    return [_polygon(points + x) for x in (off, -off, lifted, -lifted)]
+
+
+def _outward(points: Array) -> Array:
+    """Signs by which each point moves away from the middle."""
+    return np.asarray(np.sign(points - (points.max(axis=0) + points.min(axis=0)) / 2))
+
+
+def turned(
+    raw: Any, place: tuple[float, float], inner: float, outer: float, seen: dict[Any, Any]
+) -> list[Lining]:
+    """A polygon with its ± put for and against the share lost and the mean radius, at a place.
+
+    Each coordinate of each point has a ± of its own: which end of it makes either figure more is
+    tried, coordinate by coordinate. `seen` keeps the forms; a sector has none.
+    """
+    pm = float(raw.get("plus_minus_mm") or 0.0)
+    if not pm or not raw.get("points_u_v"):
+        return []
+    points = np.array(raw["points_u_v"], dtype=float)
+    if points[:, 1].mean() > 0:
+        points[:, 1] *= -1
+    more = np.zeros((2, *points.shape))
+    for at in np.ndindex(points.shape):
+        moved = [points.copy(), points.copy()]
+        moved[0][at] -= pm
+        moved[1][at] += pm
+        low, high = (_polygon(p).clipped(*place, inner, outer) for p in moved)
+        more[(0, *at)] = np.sign(high.share - low.share)
+        more[(1, *at)] = np.sign(high.mean_radius - low.mean_radius)
+    found: list[Lining] = []
+    for signs in (*more, *-more):
+        key = "turned", signs.tobytes()
+        if key not in seen:
+            seen[key] = _polygon(points + pm * signs)
+        found.append(seen[key])
+    return found
 
 
 def to_segments(points: Array, a: Array, b: Array) -> Array:

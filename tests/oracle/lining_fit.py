@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from .boxes import Span, span, total
-from .geometry import BEYOND, Array, Lining
+from .geometry import BEYOND, Array, Lining, turned
 from .pads import Padded
 
 RUNNING_GAP = 1.0  # TRADE §2 "Trim"
@@ -122,10 +122,11 @@ class Fitted(Padded):
         places = self.more_places(both_ends)
         if surely_whole:  # nothing is cut, wherever it stands: only the mean radius moves
             places = [min(places, key=lambda p: p[1]), max(places, key=lambda p: p[1])]
+        raw = self.pad.get("lining")
         for y, h, d in places:
-            for form in forms:
-                for low in {worse_lo, worse_hi}:
-                    cut = (0.0, BEYOND) if surely_whole else (low + RUNNING_GAP, d / 2)
+            for low in {worse_lo, worse_hi}:
+                cut = (0.0, BEYOND) if surely_whole else (low + RUNNING_GAP, d / 2)
+                for form in [*forms, *turned(raw, (y, h), *cut, self.pad.cache)]:
                     clip = form.clipped(y, h, *cut)
                     shares.append(max(0.0, clip.share))
                     areas.append(clip.area)

@@ -12,10 +12,10 @@ class Padded(Bolted):
     """Pads along the axle: room, worn travel, cheeks, abutments, slide."""
 
     def pad_side(self, pad: Part, key: str, outboard: bool) -> Aff | None:
-        """Plate or lining of the inner or the outer pad; unknown where they differ unsaid."""
+        """Plate or lining of the inner or the outer pad; unknown where they may differ unsaid."""
         if not outboard or pad.get("alike") is True:
             return pad.num(key)
-        return pad.num(f"outboard.{key}")
+        return pad.num(f"outboard.{key}") if pad.get("alike") is False else None
 
     def takes(self, named: str | None, part: Part, kind: str) -> bool:
         """Whether a reference names this part, or the family it belongs to."""

@@ -17,6 +17,7 @@ from .geometry import Array
 
 GRIDS = {1: 33, 2: 33, 3: 13}  # places an axis, by how many facts may turn
 ROUNDS = 14
+ALONG = 65
 
 Function = Callable[[Array], Array]
 
@@ -70,3 +71,27 @@ def extremes(of: Function, one_way: Sequence[Span] | Array, turning: Sequence[Sp
     """
     ends = one_way if isinstance(one_way, np.ndarray) else corners(one_way)
     return -_greatest(lambda rows: -of(rows), ends, turning), _greatest(of, ends, turning)
+
+
+def greatest_of_least(
+    one: Function, other: Function, ends: Array, turning: Sequence[Span] = ()
+) -> float:
+    """The greatest of the lesser of two functions, which may stand between the rows of ends.
+
+    Where the one is the lesser at one row and the other at another, both meet between them: the
+    pair that meets highest, if both ran straight, is looked at all along.
+    """
+    best = -np.inf
+    for place in _grid(turning) if turning else np.zeros((1, 0)):
+        rows = np.hstack([ends, np.tile(place, (len(ends), 1))])
+        a, b = one(rows), other(rows)
+        best = max(best, float(np.minimum(a, b).max()))
+        i, j = np.nonzero((a > b)[:, None] & (a < b)[None])
+        if len(i):
+            d = a - b
+            met = a[i] + d[i] / (d[i] - d[j]) * (a[j] - a[i])
+            at = int(met.argmax())
+            first, last = rows[i[at]], rows[j[at]]
+            line = first + np.linspace(0, 1, ALONG)[:, None] * (last - first)
+            best = max(best, float(np.minimum(one(line), other(line)).max()))
+    return best

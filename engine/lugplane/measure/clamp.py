@@ -78,11 +78,17 @@ def _with_doubt(nm: Form, share: float) -> Extent:
 
 
 def _bearing(b: Bench) -> tuple[float, float]:
-    """Bounds of the effective bearing diameter under the heads of the bolts chosen, mm."""
-    hole = b.place.q(plain_member(b).hole_diameter_mm)
+    """Bounds of the effective bearing diameter under the heads of the bolts chosen, mm.
+
+    Raises `Missing` where a head may be no wider than the hole: it would clamp nothing.
+    """
+    passed = plain_member(b).hole_diameter_mm
+    hole = b.place.q(passed)
     heads = [_head(b, o.bolt) for o in b.bolts.options if o.bolt is not None]
     if not heads:
         raise DoesNotApply("no bolt qualifies")
+    if any(h.lo <= hole.hi and hole.lo < h.hi for h in heads):
+        raise Missing(passed.path, *(i.path for h in heads for i in h.terms))
     return (
         min(bearing_diameter_mm(h.lo, hole.lo) for h in heads),
         max(bearing_diameter_mm(h.hi, hole.hi) for h in heads),

@@ -97,6 +97,32 @@ class SectorDoubt:
         inward = within * 2 * (self.inner - self.spread) * sine
         return inward >= beyond * beyond * sine + beyond * 2 * self._outer_most * (self.half - sine)
 
+    def mean_bends(
+        self, tops: Point, ys: Point, left: float, nearest: float, across: float, whole: bool
+    ) -> float:
+        """How far the mean radius may lie beyond those of the largest and the smallest outline, all
+        of its inner edge lost: then the outer radius alone moves it.
+
+        It does so at the rate `N / A`, `N` being `r - M` summed along what is left of the sides,
+        times the sine of half the angle, and of the outer edge, times `1 - cos`. That rate changes
+        by no more than this gives for a millimetre: no point moves by more than two, and the ends
+        of what is left of a side by that over the cosine of its lean to the radius. Of an outer
+        edge that is cut (not `whole`) any part may be left. `left` is the least area left, mm²,
+        `nearest` the least hub radius there, `across` the most that one is off the mean.
+        """
+        sine, deep = math.sin(self.half), self.outer - self.inner
+        off = max(abs(top - self.outer) for top in tops) + self.spread
+        lean = math.hypot(off, max(abs(y) for y in ys)) / nearest
+        if lean >= 1.0:
+            return math.inf
+        side = 2 * (deep + 2 * self.spread) * sine
+        arc = 2 * self._outer_most * (self.half - sine)
+        turn, way = across * (side + arc) / left, 2 * self.spread
+        changes = (2 + turn) * way * (side + (arc if whole else 0.0))
+        changes += 0.0 if whole else across * arc
+        changes += 8 / math.sqrt(1 - lean * lean) * way * across * sine
+        return self.spread * (changes + turn * (side + arc) * way) / left
+
     def between(self, lost: Point = (0.0, 0.0)) -> float:
         """The most area between any two of its forms, but for where the inner edge is lost."""
         start, end = lost

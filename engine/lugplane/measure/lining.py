@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 from lugplane.measure.bench import Bench, DoesNotApply, Reckoned, margin, measure, plain
-from lugplane.measure.grown import Forms, polygon_forms, sector_forms, strip_mm2
+from lugplane.measure.edge_play import Between, Doubt, of_polygon, of_sector
+from lugplane.measure.grown import Forms, SectorDoubt, polygon_forms, sector_forms, strip_mm2
 from lugplane.measure.outline import Outline, polygon, sector
 from lugplane.measure.reach import (
     RIGID,
@@ -35,6 +36,7 @@ from lugplane.quantity.form import (
 )
 
 _NONE = 1e-9
+_LIFTS = 8
 
 
 def outline(b: Bench) -> Outline:
@@ -184,15 +186,18 @@ def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
         left = least_area - finer[0][1], most_area - finer[1][0]
     low = lost[0] / (lost[0] + left[1]) if lost[0] > 0.0 else 0.0
     high = lost[1] / (lost[1] + left[0]) if lost[1] > 0.0 else 0.0
-    between, known = forms.between_mm2, forms.sector
+    between, known, cut = forms.between_mm2, forms.sector, (0.0, 0.0)
     if known is not None and high > 0.0:
         cut = known.lost(box[0], box[1], circle.lo)
         between = known.between(cut)
         if known.rises_below(cut) >= high:
             low, high = lost[0] / least_area, lost[1] / most_area
+    if parts > few:
+        finest = _finest(b, known, *box)
+        low, high = max(low, finest[0]), min(high, finest[1])
     one, other = large.mean_radius_mm, small.mean_radius_mm
     if one is None or other is None or left[0] <= 0.0:
-        return TrimBounds((low, high), None)
+        return TrimBounds((low, high), None, left)
     inmost = max(circle.lo, min(r.lo for r in innermost(b)))
     outmost = min(edge.hi, max(r.hi for r in outermost(b)))
     grown, shrunk = shares_apart(between, left[0])
@@ -208,11 +213,49 @@ def _trim_bounds(b: Bench, running_gap_mm: float, parts: int) -> TrimBounds:
             outmost,
         ),
     )
+    if known is not None and cut == (0.0, known.half):
+        whole = max(r.hi for r in outermost(b)) <= edge.lo
+        across = max(outmost - mean[0], mean[1] - circle.lo)
+        bends = known.mean_bends(box[0], box[1], left[0], circle.lo, across, whole)
+        mean = (
+            max(mean[0], min(one[0], other[0]) - bends),
+            min(mean[1], max(one[1], other[1]) + bends),
+        )
     if known is not None and min(r.lo for r in innermost(b)) >= circle.hi:
         outmost = max(r.hi for r in outermost(b))
         if known.mean_falls(box[0], box[1], mean[0], outmost):
             mean = one[0], other[1]
-    return TrimBounds((low, high), mean)
+    return TrimBounds((low, high), mean, left)
+
+
+def _finest(b: Bench, known: SectorDoubt | None, top: Span, y: Span, *circles: Span) -> Span:
+    """Bounds of the share lost by what each ± of the outline does, the lift in a few parts.
+
+    What they do anywhere holds in each part; only where that reaches across an edge of the trim's
+    limit is it looked at closer.
+    """
+    shape, edges = outline(b), b.limits["trim"].edges()
+    inner, outer = circles
+    anywhere, area = _doubt(b, known, Between(y, top, inner, outer)), shape.area_mm2
+    found: list[Span] = []
+    for n in range(_LIFTS):
+        part = tuple(top[0] + (top[1] - top[0]) * k / _LIFTS for k in (n, n + 1))
+        tops = part[0], max(part)
+        stated = area_lost_bounds(shape, tops, y, inner, outer, 2)
+        low, high = anywhere.widened(stated, area)
+        if any(low < edge <= high for edge in edges):
+            closer = _doubt(b, known, Between(y, tops, inner, outer)).widened(stated, area)
+            low, high = max(low, closer[0]), min(high, closer[1])
+        found.append((low, high))
+    return min(low for low, _ in found), max(high for _, high in found)
+
+
+def _doubt(b: Bench, known: SectorDoubt | None, place: Between) -> Doubt:
+    """What the outline's ± does to the share lost."""
+    if known is not None:
+        return of_sector(known, place)
+    points = b.setup.pad.lining.points_u_v
+    return of_polygon([(x[0], x[1]) for x in b.place.points(points)], points.plus_minus, place)
 
 
 def shares_apart(between: float, least: float) -> Span:

@@ -30,6 +30,9 @@ _ROUNDING_MM = 1e-9
 # One lining at one place is asked for by several checks, and again with each compound of a pad.
 _KEPT = 512
 
+# The widest part of an offset along the bolt line that is bounded from its middle.
+_NARROW_MM = 0.5
+
 
 @dataclass(frozen=True, slots=True)
 class Clipped:
@@ -62,11 +65,13 @@ class TrimBounds:
     """What is sure of a clipped lining whose placing and band are known as intervals.
 
     `share_lost` (least, greatest), 0 to 1. `mean_radius_mm` (least, greatest), or None where the
-    intervals allow that nothing is left.
+    intervals allow that nothing is left. `left_mm2` is the area left (least, greatest), None where
+    it is not told apart from the share.
     """
 
     share_lost: Span
     mean_radius_mm: Span | None
+    left_mm2: Span | None = None
 
 
 def r_eff_uniform_pressure(ro: float, ri: float) -> float:
@@ -223,8 +228,11 @@ def share_lost_bounds(
     4. Where it is not: lifted from a by δ, each radius grows by 0 to δ. What is left then had, at
        a, radii of at most `outer`, and whatever of it was not left at a was below `inner`; so its
        mean at a was at most M(a), and M(a + δ) <= M(a) + δ. Likewise M(b - δ) >= M(b) - δ.
-    5. *y_offset.* Within h of a middle value each radius differs from its middle one by at most
-       η = h max|t/r|: the same as both circles moved by up to η either way, and M by η.
+    5. *y_offset.* Moved along it, an area cut off changes at the rate `G`, the height (from end to
+       end, signed) of its circle's arc inside the lining; M at the rate
+       `mean(t/r) - ((M - inner) G_inner + (outer - M) G_outer) / A`. Within h of a middle value
+       either differs from what it is there by no more than h times its greatest rate; of a lining
+       set evenly about the middle that is next to nothing.
     """
     shares: list[Span] = []
     means: list[Span] = []
@@ -235,9 +243,7 @@ def share_lost_bounds(
         if share[1] < 1.0 - 1e-9:
             left = outline.area_mm2 * (1.0 - share[1]), outline.area_mm2 * (1.0 - share[0])
             low, high = box.mean(left)
-            means.append(
-                (max(box.inners[0], low - box.slack), min(box.outers[1], high + box.slack))
-            )
+            means.append((max(box.inners[0], low), min(box.outers[1], high)))
     return TrimBounds(
         share_lost=(min(low for low, _ in shares), max(high for _, high in shares)),
         mean_radius_mm=(min(low for low, _ in means), max(high for _, high in means))
@@ -284,60 +290,84 @@ def _boxes(
     if inners[0] < 0.0 or not inners[1] < outers[0]:
         raise ValueError("trim bounds: need 0 <= inner < outer radius all over the intervals")
     _check_side(outline, tops[0])
-    for y0, y1 in _parts(ys, parts):
-        lean = _sines(outline, tops[0], y0, y1)
-        slack = (y1 - y0) / 2.0 * max(-lean[0], lean[1])
+    # What a narrow part leaves in doubt falls with the square of its width.
+    for y0, y1 in _parts(ys, min(parts, max(1, math.ceil((ys[1] - ys[0]) / _NARROW_MM)))):
         yield _Box(
             outline,
             tops,
             (y0 + y1) / 2.0,
+            (y1 - y0) / 2.0,
             inners,
             outers,
-            slack,
-            least=(max(0.0, inners[0] - slack), outers[0] - slack),
-            most=(inners[1] + slack, outers[1] + slack),
-            lean=lean,
+            least=(inners[0], outers[0]),
+            most=(inners[1], outers[1]),
+            lean=_sines(outline, tops[0], y0, y1),
             parts=parts,
+            reach=(
+                innermost_radius(outline, tops[0], (y0 + y1) / 2.0) - (y1 - y0) / 2.0,
+                outermost_radius(outline, tops[1], (y0 + y1) / 2.0) + (y1 - y0) / 2.0,
+            ),
         )
 
 
 @dataclass(frozen=True, slots=True)
 class _Box:
-    """One `y_offset` with intervals of the rest: `tops`; the circles `inners`, `outers`, which at
-    their `least` and at their `most` are moved by the `slack` of the offset; `lean`, bounds of t/r
-    over the lining that include 0. `known` and `areas` keep sums already made, since corners of the
-    intervals recur."""
+    """One `y_offset` and what lies within `half` of it, with intervals of the rest: `tops`; the
+    circles `inners`, `outers`, both at their `least` and at their `most`; `lean`, bounds of t/r
+    over the lining that include 0; `reach`, the least and the greatest hub radius of it. `known`,
+    `areas` and `heights` keep what was already reckoned, since corners of the intervals recur."""
 
     outline: Outline
     tops: Span
     y: float
+    half: float
     inners: Span
     outers: Span
-    slack: float
     least: Span
     most: Span
     lean: Span
     parts: int
+    reach: Span
     known: dict[tuple[float, float, float], _Sums] = field(default_factory=dict)
     areas: dict[tuple[float, float, float], float] = field(default_factory=dict)
+    heights: dict[tuple[float, Span], _Height] = field(default_factory=dict)
 
     def share(self) -> Span:
         """Bounds of the share lost."""
-        both = self._inside(self.tops[0], self.most[0]) and self._outside(
-            self.tops[1], self.least[1]
-        )
+        both = self._cuts(self.most[0]) and self._cuts(self.least[1])
         area = self.outline.area_mm2
         parts = self.parts if both else 0
         low = self._least_lost(self.tops, self.least[0], self.most[1], parts)
         high = -self._least_lost(self.tops, self.most[0], self.least[1], parts, -1.0)
         return max(0.0, low / area), min(1.0, high / area)
 
+    def _cuts(self, radius: float) -> bool:
+        """Whether a circle may cut the lining anywhere in the box."""
+        nearest, furthest = self.reach
+        return _past(radius - nearest) > 0.0 and _past(furthest - radius) > 0.0
+
+    def _moved(self, tops: Span, inner: float, outer: float) -> float:
+        """How far the area lost may be off for want of a single `y_offset`, mm²."""
+        if not self.half:
+            return 0.0
+        one, two = self._height(inner, tops), self._height(outer, tops)
+        return self.half * max(two.high - one.low, one.high - two.low)
+
+    def _height(self, radius: float, tops: Span) -> _Height:
+        if not self._cuts(radius):
+            return _NO_ARC
+        if (radius, tops) not in self.heights:
+            found = _arc_height(self.outline, self.y, self.half, tops, radius)
+            self.heights[radius, tops] = found
+        return self.heights[radius, tops]
+
     def _least_lost(
         self, tops: Span, inner: float, outer: float, parts: int, way: float = 1.0
     ) -> float:
         """A bound of `way` times the area lost to two circles, never above its least over `tops`.
 
-        Where only one of them can cut (no `parts`), the lesser of both ends. Where both do, the
+        Where only one of them can cut (no `parts`), the lesser of both ends, whatever the offset is
+        within `half`. Where both do, the
         rate of change is `w_outer - w_inner`: unless that has one sign, each of the parts is
         looked at by itself; from each end of it the area falls no faster than at the least rate,
         and the two lines from the ends meet at the bound.
@@ -345,19 +375,23 @@ class _Box:
         low, high = tops
         ends = [way * (self._inside(top, inner) + self._outside(top, outer)) for top in tops]
         if not parts or low == high:
-            return min(ends)
+            return min(
+                end - self._moved((top, top), inner, outer)
+                for end, top in zip(ends, tops, strict=True)
+            )
         inners, outers = (
             [_arc_width(self.outline, self.y, tops, radius, sure) for sure in (True, False)]
             for radius in (inner, outer)
         )
         rates = sorted((way * (outers[0] - inners[1]), way * (outers[1] - inners[0])))
-        if rates[0] >= 0.0 or rates[1] <= 0.0:
-            return min(ends)
         if parts > 1:
             return min(self._least_lost(part, inner, outer, 1, way) for part in _parts(tops, parts))
+        moved = self._moved(tops, inner, outer)
+        if rates[0] >= 0.0 or rates[1] <= 0.0:
+            return min(ends) - moved
         (falling, rising), across = rates, high - low
         at = (ends[0] - ends[1] + rising * across) / (rising - falling)
-        return min(*ends, ends[0] + falling * min(max(at, 0.0), across))
+        return min(*ends, ends[0] + falling * min(max(at, 0.0), across)) - moved
 
     def mean(self, left: Span) -> Span:
         """Bounds of the mean radius, of which so many mm² (least, greatest) are left everywhere."""
@@ -372,10 +406,36 @@ class _Box:
             low = min(self._least_mean(part, self.least, left) for part in parts)
         if high is None:
             high = -min(self._least_mean(part, self.most, left, -1.0) for part in parts)
+        low = max(low, innermost_radius(self.outline, start, self.y))
+        high = min(high, outermost_radius(self.outline, end, self.y))
+        if not self.half:
+            return low, high
         return (
-            max(low, innermost_radius(self.outline, start, self.y)),
-            min(high, outermost_radius(self.outline, end, self.y)),
+            low - self._mean_moved(self.least, (low, high), left[0]),
+            high + self._mean_moved(self.most, (low, high), left[0]),
         )
+
+    def _mean_moved(self, circles: Span, means: Span, least_area: float) -> float:
+        """How far the mean radius may be off for want of a single `y_offset`, mm.
+
+        Its rate by 5 of `share_lost_bounds`. The mean of t/r itself changes with the place by less
+        than 1/r at each point of the lining, and where a circle cuts by no more than the furthest
+        of t/r from it, times the arc, over the area.
+        """
+        (low, high), (inner, outer) = self.tops, circles
+        one, two = self._height(inner, self.tops), self._height(outer, self.tops)
+        nearest = max(inner, self.reach[0])
+        if nearest <= 0.0:
+            return math.inf
+        lift = (high - low) / 2.0
+        arcs = self.half * (one.both + two.both) + lift * (one.wide + two.wide)
+        rate = abs(self._sums_at((low + high) / 2.0, inner, outer).mean_lean)
+        rate += (self.half + lift) / nearest + (self.lean[1] - self.lean[0]) * arcs / least_area
+        reach = max(0.0, means[1] - inner), max(0.0, outer - means[0])
+        rate += (reach[0] * one.most + reach[1] * two.most) / least_area
+        # The mean is off by as much itself, and stands in its own rate.
+        again = self.half * (one.most + two.most) / least_area
+        return self.half * rate / (1.0 - again) if again < 1.0 else math.inf
 
     def _rises(self, circles: Span, least_area: float) -> bool:
         """Whether the mean radius is sure to rise with the lift all over `tops`."""
@@ -472,6 +532,65 @@ def _arc_width(outline: Outline, y: float, tops: Span, radius: float, sure: bool
     return max(0.0, width - _ROUNDING_MM) if sure else width + _ROUNDING_MM
 
 
+@dataclass(frozen=True, slots=True)
+class _Height:
+    """A circle's arc inside a lining, wherever that may lie: bounds `low..high` of its height, and
+    the most that it measures in all up and down (`both`) and across (`wide`), mm."""
+
+    low: float
+    high: float
+    both: float
+    wide: float
+
+    @property
+    def most(self) -> float:
+        """The greatest height either way."""
+        return max(-self.low, self.high)
+
+
+_NO_ARC = _Height(0.0, 0.0, 0.0, 0.0)
+
+
+def _arc_height(outline: Outline, y: float, half: float, tops: Span, radius: float) -> _Height:
+    """Height of a circle's arc inside the lining, `z` at its lower `t` less `z` at its higher one.
+
+    It holds within `half` of `y` and in `tops`. Of a stretch of `u` the height is the sum of t/z,
+    which rises with `y`. Moved along, the arc shifts against the lining by no more than `half`
+    times its greatest t/z, the same as a lift of as much.
+    """
+    low = high = both = wide = 0.0
+    ys = y - half, y + half
+
+    def z_at(t: float) -> float:
+        return math.sqrt(max(0.0, radius * radius - t * t))
+
+    for strip in outline.strips:
+        furthest = max(ys[1] + strip.u1, -ys[0] - strip.u0)
+        cuts, least, most = {strip.u0, strip.u1}, -math.inf, math.inf
+        if furthest < radius:
+            shift = half * furthest / z_at(furthest)
+            least, most = tops[0] - shift, tops[1] + shift
+            for piece in (strip.lower, strip.upper):
+                for top in (least, most):
+                    cuts.update(circle_crossings(piece, -y, -top, radius))
+        for start, end in pairwise(sorted(u for u in cuts if strip.u0 <= u <= strip.u1)):
+            u = (start + end) / 2.0
+            z, under, over = z_at(y + u), strip.lower.at(u), strip.upper.at(u)
+            if not under + least < z < over + most:
+                continue
+            # On either side of the arc's top, at both ends of the offset.
+            left, right = (
+                [z_at(side(at + start, 0.0)) - z_at(side(at + end, 0.0)) for at in ys]
+                for side in (min, max)
+            )
+            sure = under + most < z < over + least
+            low += left[0] + (right[0] if sure else 0.0)
+            high += right[1] + (left[1] if sure else 0.0)
+            both += right[1] - left[0]
+            wide += end - start
+    return _Height(low, high, both, wide)
+
+
 def _interval(span: Span, name: str) -> Span:
     low, high = span
     if not -math.inf < low <= high < math.inf:
@@ -553,19 +672,21 @@ def _edge_ends(
 
 @dataclass(frozen=True, slots=True)
 class _Sums:
-    """Area in mm², mean radius and centroid (across, outward) in mm; those are 0 if the area is."""
+    """Area in mm², mean radius and centroid (across, outward) in mm, and the mean of t/r; those are
+    0 if the area is."""
 
     area: float
     mean_r: float
     mean_t: float
     mean_z: float
+    mean_lean: float
 
 
 def _sums(
     outline: Outline, top: float, y: float, inner: float = 0.0, outer: float = math.inf
 ) -> _Sums:
     """Sums over the lining within `inner <= r <= outer`."""
-    area = weight = of_r = of_t = of_z = 0.0
+    area = weight = of_r = of_t = of_z = of_lean = 0.0
     for start, end, roof, floor in _columns(outline, top, y, inner, outer):
         area += roof.area_under(start, end) - floor.area_under(start, end)
         half, middle = (end - start) / 2.0, (end + start) / 2.0
@@ -578,20 +699,22 @@ def _sums(
             t = y + u
             tt = t * t
             r_high, r_low = math.sqrt(tt + high * high), math.sqrt(tt + low * low)
-            # Primitive of sqrt(t² + z²) in z: (z r + t² ln(z + r)) / 2.
+            # Primitive of sqrt(t² + z²) in z: (z r + t² ln(z + r)) / 2; of t/r: t ln(z + r).
             twice = high * r_high - low * r_low
-            if tt > 0.0:
-                twice += tt * math.log((high + r_high) / (low + r_low))
             part = half * share
+            if tt > 0.0:
+                turned = t * math.log((high + r_high) / (low + r_low))
+                twice += t * turned
+                of_lean += part * turned
             column = part * (high - low)
             weight += column
             of_r += part * twice
             of_t += column * t
             of_z += column * (high + low)
     if weight <= 0.0:
-        return _Sums(0.0, 0.0, 0.0, 0.0)
+        return _Sums(0.0, 0.0, 0.0, 0.0, 0.0)
     # Means over the columns' own sum: the rule's error then cancels all but a trace.
-    return _Sums(area, of_r / weight / 2.0, of_t / weight, of_z / weight / 2.0)
+    return _Sums(area, of_r / weight / 2.0, of_t / weight, of_z / weight / 2.0, of_lean / weight)
 
 
 @dataclass(frozen=True, slots=True)

@@ -359,8 +359,9 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
         return exact, exact, exact
 
     def left() -> tuple[float, float, float]:
-        lost, whole = worst_trim(b, gap).share_lost, whole_area_mm2(b)
-        low, high = whole[0] * (1.0 - lost[1]), whole[1] * (1.0 - lost[0])
+        found, whole = worst_trim(b, gap), whole_area_mm2(b)
+        lost = found.share_lost
+        low, high = found.left_mm2 or (whole[0] * (1.0 - lost[1]), whole[1] * (1.0 - lost[0]))
         return low, high, (low + high) / 2
 
     def depth() -> tuple[float, float, float]:
@@ -435,7 +436,7 @@ def axle_brake(b: Bench, stock: AxleBrake | None = None) -> AxleBrake:
         together(torque_per_bar_nm, area_mm2, friction, r_eff),
         rolls,
         ring_mass,
-        _inertia(ring_mass, diameter, inner),
+        _ring_inertia(b, fact, ring_mass, diameter, inner),
         face,
         form,
         area_left,
@@ -562,6 +563,25 @@ def _ring_of(diameter: Figure, inner: Figure, thickness: Figure) -> Figure:
 
 def _inertia(mass: Figure, diameter: Figure, inner: Figure) -> Figure:
     return together(lambda m, d, i: ring_inertia_kgm2(m, d, 2.0 * i), mass, diameter, inner)
+
+
+def _ring_inertia(
+    b: Bench, fact: Callable[[Value], Figure], mass: Figure, diameter: Figure, inner: Figure
+) -> Figure:
+    """Of the mass stated; of a ring weighed by its size that size counts once."""
+    disc = b.setup.disc
+    if disc.ring_mass_kg.known or disc.ring.text != "solid" or not mass.known:
+        return _inertia(mass, diameter, inner)
+    turned = replace(inner, lo=inner.hi, hi=inner.lo)
+    found = together(
+        lambda d, i, t: ring_inertia_kgm2(
+            ring_mass_kg(d, 2.0 * i, t, GREY_IRON_DENSITY_KG_M3), d, 2.0 * i
+        ),
+        diameter,
+        turned,
+        fact(disc.thickness_mm),
+    )
+    return replace(found, facts=mass.facts)
 
 
 def _cooling_ratio(disc: str, face: Figure, form: Figure, stock: AxleBrake | None) -> Figure:
