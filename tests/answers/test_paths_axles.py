@@ -603,7 +603,7 @@ def test_text_says_of_which_setups_the_car_cannot_be_told_and_for_want_of_what()
     some = found(DEMO, at_once=True)
     marked = [s for s in some.paths.stops if s.mechanical_only]
     assert 0 < len(marked) < len(some.paths.stops)
-    text = " ".join(paths_text(some).split())
+    text = " ".join(paths_text(some, whole=True).split())
     assert text.count("Mechanical only:") == len(marked)
     for stop in marked:
         assert stop.car_settles

@@ -9,6 +9,7 @@ import pytest
 from lugplane.answers.same import SAME, Other, Same, same
 from lugplane.errors import BadInput
 from lugplane.facts.decode import fact_paths
+from lugplane.render.tables_same import same_text
 from lugplane.workshop import Workshop
 
 HEAD = """kind: {kind}
@@ -123,6 +124,31 @@ def test_on_the_shipped_base_values_within_their_doubt_are_the_same(shipped: Wor
     assert found["sorrel-300-used/b17"].differs == ()
     assert {d.fact for d in found["sedge-300/late"].differs} == {"disc.height_mm"}
     assert "burnet-288" not in found
+
+
+def test_facts_that_only_one_of_the_two_has_are_named_with_their_values(shipped: Workshop) -> None:
+    used = others(same(shipped, "sorrel-300"), "hub")["sorrel-300-used/b22"]
+    told = {d.fact: d for d in used.one_sided}
+    assert used.open == len(told) == 4
+    cracked = told["disc.cracked"]
+    assert (cracked.asked.text, cracked.other.text) == ("", "true")
+    worn = told["disc.measured_thickness_mm"]
+    assert worn.asked.span is None
+    assert worn.other.span is not None
+    back = others(same(shipped, "sorrel-300-used/b22"), "hub")["sorrel-300"]
+    assert {d.fact: (d.other, d.asked) for d in back.one_sided} == {
+        fact: (d.asked, d.other) for fact, d in told.items()
+    }
+
+
+def test_a_cracked_disc_is_not_put_down_as_no_other(shipped: Workshop) -> None:
+    text = " ".join(same_text(same(shipped, "sorrel-300"), width=200).replace("\xa0", " ").split())
+    group, _, row = text.partition("Used front disc 300 x 28, cracked")
+    assert "Nothing else differs of what is known of both" in group
+    assert "cracked yes." in row
+    assert "cannot be compared" not in text
+    asked = same_text(same(shipped, "sorrel-300-used/b22"), width=200).replace("\xa0", " ")
+    assert "known of sorrel-300-used/b22 only: " in " ".join(asked.split())
 
 
 @pytest.mark.parametrize(

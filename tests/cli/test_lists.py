@@ -42,6 +42,8 @@ def registry() -> Registry[Any]:
         (("fits", "tamick-van"), "close to it: tammick-van"),
         (("fits", "tammick-van", "--with", "tovan-q5"), "close to it: tovan-q6"),
         (("fits", "tammick-van", "--wheel", "tammick-17-cast"), "close to it: tammick-1"),
+        (("fits", "tammick-van", "--wheel", "14"), "that do are of 15, 16, 17 inches"),
+        (("takes", "tammick-front"), "it stands in tammick-van front"),
         (("fits", "tammick-van", "--verdict", "good"), "there is no verdict 'good': bolts-on"),
         (("fits", "tammick-van", "--csv", "--json"), "one of them"),
         (("fits", "tammick-van", "front", "rear"), "unexpected extra argument"),

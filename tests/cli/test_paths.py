@@ -173,3 +173,47 @@ def test_what_draws_is_loaded_only_to_draw() -> None:
         timeout=120,
     )
     assert done.stdout.splitlines() == ["[]", "['networkx']"]
+
+
+def test_where_single_changes_lead_nowhere_several_kinds_are_changed_unasked(
+    lugplane: Any,
+) -> None:
+    done = lugplane("paths", "tammick-van")
+    assert done.returncode == 0
+    said = " ".join(done.stdout.replace("\xa0", " ").split())
+    head = said.partition("What can be reached")[0]
+    assert "Changing one kind of part at a time leads nowhere here. 47 other setups" in head
+    assert "by changing several kinds at one go, as --at-once does." in head
+    asked = json.loads(lugplane("paths", "tammick-van", "--at-once", "--json").stdout)
+    unasked = json.loads(lugplane("paths", "tammick-van", "--json").stdout)
+    assert (asked.pop("widened"), unasked.pop("widened")) == (False, True)
+    assert unasked == asked
+    # Where single changes lead on, nothing else is tried.
+    near = json.loads(lugplane("paths", CAR, "--json").stdout)
+    assert (near["widened"], near["at_once"]) == (False, False)
+    assert near["apart"]
+    named = lugplane("paths", "tammick-van", "--to", "tovan-q4/44", "sorrel-300")
+    assert named.returncode == 0
+    assert "(caliper and disc at one go)" in " ".join(named.stdout.replace("\xa0", " ").split())
+
+
+def test_the_best_are_told_in_full_and_the_rest_a_line_each(lugplane: Any) -> None:
+    few = lugplane("paths", "kessarin-estate").stdout.replace("\xa0", " ")
+    whole = lugplane("paths", "kessarin-estate", "--all").stdout.replace("\xa0", " ")
+    data = json.loads(lugplane("paths", "kessarin-estate", "--json").stdout)
+    keys = [s["key"] for s in data["stops"] if s["key"] != data["stock"]["key"]]
+    assert len(keys) == 47
+    assert "37 more, by the parts that a sheet is asked for with; --all tells all." in few
+    assert "Fits with work (5 of 42)" in few
+    rest = few.partition("37 more")[2].partition("All of them alike")[0]
+    lines = [line.strip() for line in rest.splitlines()]
+    assert all(sum(line.startswith(f"{key}  ") for line in lines) == 1 for key in keys[10:])
+    assert not any(line.startswith(f"{key}  ") for line in lines for key in keys[:10])
+    assert len(lines) <= 37 + 12, "a line each, but for a long price"
+    unsure = rest.partition("the car cannot be told")[2]
+    doubtful = {s["key"] for s in data["stops"] if s["car"] == "cannot tell"}
+    assert {k for k in keys[10:] if f"{k} " in unsure} == doubtful & {*keys[10:]}
+    assert " more, by the parts" not in whole
+    assert "Fits with work (42)" in whole
+    assert len(few.splitlines()) < len(whole.splitlines()) / 2
+    assert max(map(len, few.splitlines())) <= 80

@@ -11,6 +11,7 @@ from lugplane.answers.car_curves import adhesion_curves, own_curves, type_one_cu
 from lugplane.answers.car_facts import whose
 from lugplane.answers.car_figures import CarFigure, car_figures
 from lugplane.answers.curves import AdhesionCurves, HeatCurves
+from lugplane.answers.hotter import hotter_disc
 from lugplane.answers.rows import (
     BOLTS_ON,
     DOES_NOT_FIT,
@@ -55,7 +56,8 @@ class Standing:
 class CarCheck:
     """A check of the whole car, stock beside proposed; `axle` empty: of both axles together.
 
-    `stock` is None where the stock car is not known.
+    `stock` is None where the stock car is not known. `disc` is the axle whose disc a check of heat
+    is about (see `answers.hotter`).
     """
 
     check: str
@@ -67,6 +69,7 @@ class CarCheck:
     bands: tuple[BandLine, ...]
     stock: Standing | None
     proposed: Standing
+    disc: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +229,7 @@ def _check(row: Row, named: str, axle: str, stock: Mapping[str, Sheet]) -> CarCh
         row.bands,
         standing(before, axle) if before is not None else None,
         standing(row, axle),
+        hotter_disc(row, axle),
     )
 
 

@@ -173,12 +173,15 @@ class FitBench:
     """Judges candidates against one rulebook; what a question asks again and again is kept."""
 
     def __init__(
-        self, workshop: Workshop, wheel: str | None = None, memo: Memo | None = None
+        self,
+        workshop: Workshop,
+        wheels: tuple[str, ...] | None = None,
+        memo: Memo | None = None,
     ) -> None:
-        """`wheel`: the one to look at instead of those that the factory offers."""
+        """`wheels`: those to look at instead of the ones that the factory offers."""
         rulebook = workshop.rulebook
         self._base = workshop.base
-        self._wheel = wheel
+        self._wheels = wheels
         self._memo = memo if memo is not None else Memo()
         self._rulebook = rulebook
         self._shared = Shared()
@@ -264,8 +267,8 @@ class FitBench:
 
     def wheels(self, platform: str, axle: str) -> tuple[str, ...]:
         """The wheels that are looked at on an axle."""
-        if self._wheel is not None:
-            return (self._wheel,)
+        if self._wheels is not None:
+            return self._wheels
         car = self._base.get(Platform, platform)
         fitted: Axle = car.rear if axle == "rear" else car.front
         stock = fitted.stock.wheel.text

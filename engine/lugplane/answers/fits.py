@@ -11,11 +11,13 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from lugplane.answers.donors import DONATED, Donor, donors
 from lugplane.answers.fit import VERDICTS, Ask, Fit, FitBench, Memo, ask_of
+from lugplane.answers.rims import rim_asked, wheels_asked
 from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
 from lugplane.answers.untold import Group, Telling, Untold, counted
 from lugplane.errors import BadInput
-from lugplane.facts.records import Caliper, Knuckle, Platform, Wheel
+from lugplane.facts.records import Axle, Caliper, Knuckle, Platform
 from lugplane.links.candidates import Candidate, TurnedDown, candidates, named
 from lugplane.links.links import Links
 from lugplane.links.relation import EARS, HUB
@@ -51,6 +53,8 @@ class Fits:
     adapter plate would bring into question. `refused` tells why of parts that were named.
     `untold` counts the candidates that were not judged, since a pair check of their seat or disc
     cannot tell: one row speaks for them. `titles` are those of the checks that are counted.
+    `rim_in` is the rim diameter that was asked for, if one was. `donors` tells of the calipers,
+    carriers and discs of the rows that are not this axle's own which cars they come off.
     """
 
     version: int
@@ -69,6 +73,8 @@ class Fits:
     refused: tuple[Refused, ...] = ()
     untold: tuple[Untold, ...] = ()
     titles: Mapping[str, str] = field(default_factory=dict)
+    rim_in: float | None = None
+    donors: Mapping[str, tuple[Donor, ...]] = field(default_factory=dict)
 
 
 def fits(
@@ -91,16 +97,18 @@ def fits(
     `with_` narrows them to named parts (a family stands for its members; of several parts of one
     kind any will do), `verdicts` chooses the rows that are given (none: all). `fold`: of many
     candidates with a seat or disc of which nothing can be told, judge one. `links` and `memo` hold
-    what earlier questions found out, `kept` what earlier runs did; it has its own memo. Raises
+    what earlier questions found out, `kept` what earlier runs did; it has its own memo. `wheel` is
+    the id of one, or a rim diameter in inches: every wheel of it that goes onto the hub. Raises
     `BadInput`, `EngineError`.
     """
     links = links or open_links(workshop)
     asked = asked_verdicts(verdicts)
     car = workshop.base.get(Platform, platform)
-    if wheel is not None:
-        wheel = workshop.base.get(Wheel, wheel).id
-    bench = FitBench(workshop, wheel, kept.memo if kept is not None else memo)
     found = candidates(links, car.id, axle, with_=with_, adapters=adapters)
+    fitted: Axle = car.rear if axle == "rear" else car.front
+    knuckle = workshop.base.get(Knuckle, fitted.knuckle.word)
+    wheels = None if wheel is None else wheels_asked(links, knuckle, wheel)
+    bench = FitBench(workshop, wheels, kept.memo if kept is not None else memo)
     if kept is not None:
         kept.load(car.id, axle)
     items = found.items
@@ -142,7 +150,18 @@ def fits(
         refused(links, car.id, axle, with_, adapters),
         untold,
         {check: titles[check] for check in sorted(checks)},
+        None if wheel is None or wheels == (wheel,) else rim_asked(wheel),
+        donors(workshop, _foreign(rows, fitted)),
     )
+
+
+def _foreign(rows: Sequence[Fit], own: Axle) -> set[str]:
+    """The calipers, carriers and discs of some rows that the axle has not from the factory."""
+    found: set[str] = set()
+    for row in rows:
+        for kind in DONATED:
+            found |= {row.part(kind), *row.alike.get(kind, ())}
+    return found - {"", *(getattr(own.stock, kind).text for kind in DONATED)}
 
 
 def judged(

@@ -165,7 +165,8 @@ class Paths:
     tells the brake's verdicts of all combinations, `car_fails` the setups that fit and fail as a
     car: no stop is one. `for_adapter` tells the seats that only an adapter plate would bring in,
     `other_currencies` the offers in another currency, which are not used. `reuse` is what the
-    customer owns, `unused` what of it is in no setup.
+    customer owns, `unused` what of it is in no setup. `widened`: single changes lead nowhere at
+    all, so that the answer took several kinds at one go unasked.
     """
 
     version: int
@@ -193,6 +194,12 @@ class Paths:
     other_currencies: int
     reuse: tuple[str, ...]
     unused: tuple[str, ...]
+    widened: bool = False
+
+    @property
+    def nowhere(self) -> bool:
+        """Whether no way leads anywhere from stock, while there are setups that fit."""
+        return len(self.stops) == 1 and bool(self.apart)
 
     def stop(self, key: str) -> Stop:
         """The setup of a key. Raises `KeyError`."""

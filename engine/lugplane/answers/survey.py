@@ -53,8 +53,9 @@ def paths(
 ) -> Mapped:
     """Judge an axle's setups and find the ways up from stock.
 
-    Raises `BadInput` for unknown names or where the stock parts are not known, `EngineError`, and
-    `TooManyWays` where a way through many parts cannot be searched for.
+    Where single changes lead nowhere at all, several kinds are changed at one go. Raises `BadInput`
+    for unknown names or where the stock parts are not known, `EngineError`, and `TooManyWays` where
+    a way through many parts cannot be searched for.
     """
     links = links or open_links(workshop)
     _Names(links, question)  # a slip is told before anything is judged
@@ -66,7 +67,11 @@ def paths(
         links=links,
         progress=progress,
     )
-    return survey.ask(question)
+    mapped = survey.ask(question)
+    if question.at_once or not mapped.paths.nowhere:
+        return mapped
+    mapped = survey.ask(replace(question, at_once=True))
+    return replace(mapped, paths=replace(mapped.paths, widened=True))
 
 
 class Survey:

@@ -11,11 +11,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from lugplane.answers.donors import carriers_of
 from lugplane.answers.fit import VERDICTS, Fit, FitBench, Memo
 from lugplane.answers.fits import VERSION, Progress, judged
 from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
 from lugplane.answers.untold import Telling, counted
 from lugplane.errors import BadInput
+from lugplane.facts.base import Base
 from lugplane.facts.records import Axle, Caliper, Carrier, Knuckle, Pad, Platform, Record
 from lugplane.links.candidates import KINDS, Candidate, candidates
 from lugplane.links.links import Links
@@ -38,6 +40,8 @@ if TYPE_CHECKING:
 AXLES = ("front", "rear")
 TAKEN = (*KINDS, "wheel")
 """The kinds of parts that can be asked for."""
+_MOST_NAMED = 10
+"""So many axles are named at the most that have a knuckle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,12 +160,12 @@ class _Asked:
         self.ids = tuple(self.base.members(part)) or (self.base.find(part, TAKEN),)
         self.kind = self.base.kind_of(self.ids[0]) or ""
         if self.kind not in TAKEN:
-            raise BadInput(f"'{part}' is a {self.kind}: name {', '.join(TAKEN)}")
+            raise BadInput(f"'{part}' is a {self.kind}: {_instead(self.base, self.ids[0])}")
         self.records = tuple(links.record(self.kind, i) for i in self.ids)
         self.title = self.records[0].title if len(self.ids) == 1 else ""
         self.whole = whole
         self._bench = FitBench(workshop, memo=memo)
-        self._wheels = {i: FitBench(workshop, i, memo) for i in self.ids if self.kind == "wheel"}
+        self._wheels = {i: FitBench(workshop, (i,), memo) for i in self.ids if self.kind == "wheel"}
 
     def take(self, platform: Platform, axle: str) -> Take | None:
         """The best on an axle; None: the part comes into no candidate there."""
@@ -248,6 +252,23 @@ class _Asked:
             yield CARRIED.checks[0] if self.kind == "caliper" else PAD_IN_CALIPER.checks[0]
         for host in hosts:
             yield self.links.failing(EARS, knuckle, host)
+
+
+def _instead(base: Base, id_: str) -> str:
+    """What answers where a part was asked for that no axle takes: of a knuckle, what it takes."""
+    kind = base.kind_of(id_)
+    if kind == "platform":
+        return f"`lugplane fits {id_}` lists what goes on it"
+    if kind != "knuckle":
+        return f"name {', '.join(TAKEN)}"
+    those = [f"{d.platform} {d.axle}" for d in carriers_of(base, id_)]
+    if not those:
+        return f"no platform has it, so nothing is listed for it; name {', '.join(TAKEN)}"
+    more = f" and {len(those) - _MOST_NAMED} more" if len(those) > _MOST_NAMED else ""
+    return (
+        "`lugplane fits PLATFORM front|rear` lists what goes on it, and off which cars; "
+        f"it stands in {', '.join(those[:_MOST_NAMED])}{more}"
+    )
 
 
 def _hosts(links: Links, part: Record) -> Iterator[Record]:

@@ -50,7 +50,11 @@ def list_options(name: str) -> Callable[[F], F]:
 @click.command()
 @click.argument("platform")
 @click.argument("axle", default="front", metavar="[front|rear]")
-@click.option("--wheel", metavar="ID", help="Look at this wheel instead of the factory's.")
+@click.option(
+    "--wheel",
+    metavar="ID|INCHES",
+    help="Look at this wheel, or at all of this rim diameter, instead of the factory's.",
+)
 @click.option(
     "--with",
     "with_",

@@ -55,9 +55,11 @@ step."""
 @click.option(
     "--at-once",
     is_flag=True,
-    help="Change several kinds of parts at one go where single changes lead no further.",
+    help="Change several kinds of parts at one go where single changes lead no further. Where "
+    "they lead nowhere at all this is done unasked.",
 )
 @click.option("--doubtful", is_flag=True, help="List the setups one step on that cannot be told.")
+@click.option("--all", "whole", is_flag=True, help="Tell every setup in full.")
 @click.option("--adapters", is_flag=True, help="Allow an adapter plate between the lugs.")
 @click.option(
     "--draw",
@@ -78,6 +80,7 @@ def paths(
     aim: str | None,
     at_once: bool,
     doubtful: bool,
+    whole: bool,
     adapters: bool,
     draw: Path | None,
     base: str | None,
@@ -113,7 +116,7 @@ def paths(
         from lugplane.render.map import drawn
 
         write_whole(draw, drawn(mapped, draw.suffix[1:].lower(), base or ""), replace=replace)
-    _print(mapped, as_csv, as_json)
+    _print(mapped, as_csv, as_json, whole)
     if draw is not None and not (as_csv or as_json):
         click.echo(f"\nMap: {draw}")
     target = mapped.paths.target
@@ -152,7 +155,7 @@ def _check_drawing(draw: Path | None, base: str | None, replace: bool) -> None:
         raise BadInput(f"--links {base}: an address ({', '.join(_SCHEMES)}) or a path")
 
 
-def _print(mapped: Mapped, as_csv: bool, as_json: bool) -> None:
+def _print(mapped: Mapped, as_csv: bool, as_json: bool, whole: bool) -> None:
     from lugplane.render.ways import paths_csv, paths_json, paths_text
 
     if as_csv:
@@ -161,4 +164,4 @@ def _print(mapped: Mapped, as_csv: bool, as_json: bool) -> None:
         click.echo(paths_json(mapped))
     else:
         width, colour = terminal()
-        click.echo(paths_text(mapped, width=width, colour=colour), color=colour)
+        click.echo(paths_text(mapped, width=width, colour=colour, whole=whole), color=colour)

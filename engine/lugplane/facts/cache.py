@@ -30,7 +30,7 @@ VARIABLE: Final = "LUGPLANE_CACHE"
 KEPT: Final = 48
 """So many files are kept; each set of folders has one of each sort. The oldest make room."""
 
-SORTS: Final = ("facts", "rules", "links", "judged", "answers")
+SORTS: Final = ("facts", "rules", "links", "stock", "judged", "answers")
 """Sorts of files; each is made from the ones before it."""
 
 _OURS: Final = re.compile(rf"(?:{'|'.join(SORTS)})-[0-9a-f]{{32}}\.sqlite(\.\w+\.tmp)?", re.ASCII)

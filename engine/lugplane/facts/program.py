@@ -45,10 +45,19 @@ def program_digest(rooms: Rooms) -> str:
 
     That is so where they were changed since the process began: what runs is not what is there.
     """
-    found = folders_digest(_folders(rooms))
+    found = _contents(rooms, program_seen(rooms).digest)
     if program_now(rooms).digest != program_seen(rooms).digest:
         return ""
     return digest(f"{_versions()} {found}".encode())
+
+
+@cache
+def _contents(rooms: Rooms, seen: str) -> str:
+    """The digest of contents that looked like `seen` before they were read; read once.
+
+    Whether they still look so is asked each time.
+    """
+    return folders_digest(_folders(rooms))
 
 
 def folders_digest(folders: Iterable[tuple[Path, str]]) -> str:
