@@ -11,9 +11,11 @@ from lugplane.answers.car_figures import Amount, CarFigure
 from lugplane.answers.curves import Doubt
 from lugplane.answers.rows import Settles, Span
 from lugplane.render.car_words import (
+    Notes,
     amount_words,
     beside_stock,
     check_name,
+    fact_named,
     fact_words,
     facts_words,
     settling,
@@ -86,6 +88,32 @@ def test_many_facts_are_counted() -> None:
         "a.b, front: c.d and 2 more"
     )
     assert fact_words("stock-front:pad.friction_ratio") == "stock front: pad.friction_ratio"
+
+
+def test_facts_of_narrow_cells_are_told_whole_below_the_table() -> None:
+    notes = Notes()
+    one, two = ("platform.valve_slope",), ("stock-rear:disc.ring_mass_kg", "platform.gross_kg")
+    for facts, said in ((one, "note 1"), (two, "note 2"), (one, "note 1")):
+        assert plain(amount_words(Amount(doubt=Doubt(facts)), "K", notes)) == f"cannot tell: {said}"
+    told = [plain(x) for x in notes.told()]
+    assert [x.partition(":")[0] for x in told] == ["Note 1, not known", "Note 2, not known"]
+    assert "(platform.valve_slope)" in told[0]
+    assert "(stock rear: disc.ring_mass_kg); " in told[1]
+    assert "(platform.gross_kg)." in told[1]
+    assert list(notes.told()) == [], "once a table"
+    missing = Standing("cannot tell", "cannot tell", None, missing=two)
+    assert plain(standing_words(missing, "points", notes)) == "cannot tell: note 2"
+    assert [plain(x).partition(",")[0] for x in notes.told()] == ["Note 2"]
+    because = Amount(doubt=Doubt(one, "no lining is left"))
+    assert amount_words(because, "K", notes) == "cannot tell: no lining is left"
+    assert list(notes.told()) == []
+
+
+def test_a_fact_is_named_by_its_title_and_its_path() -> None:
+    assert plain(fact_named("front:disc.ring_mass_kg")) == (
+        "mass of the ring (front: disc.ring_mass_kg)"
+    )
+    assert fact_named("(the sheet)") == "(the sheet)"
 
 
 def test_a_standing_says_its_state_first() -> None:

@@ -162,7 +162,7 @@ def test_every_step_caution_and_purchase_is_there(judged: Judged) -> None:
     text = flat(sheet_text(judged.sheet, width=400))
     sheet = judged.sheet
     if sheet.as_built:
-        assert "No work: all is as the factory built it." in text
+        assert "Nothing to do: this is how the factory built it." in text
         assert "Stop before" not in text
     done = () if sheet.as_built else (*sheet.work, *sheet.hold)
     for line in (*done, *sheet.caution, *sheet.inspect):

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from lugplane.answers.car import CarAnswer, CarCheck
 from lugplane.answers.car_figures import CarFigure
+from lugplane.answers.hotter import of_the_hotter
 from lugplane.answers.rows import DOES_NOT_FIT, NOT_ASKED
 from lugplane.answers.sheet import Part
 from lugplane.deduce.deduction import DOES_NOT_APPLY
@@ -13,6 +14,7 @@ from lugplane.quantity.judge import CANNOT_TELL, FAILS
 from lugplane.quantity.text import number
 from lugplane.render.blocks import Block, Cells, Group, Heading, Item, Items, Para, Table
 from lugplane.render.car_words import (
+    Notes,
     amount_words,
     beside_stock,
     change_words,
@@ -25,7 +27,7 @@ from lugplane.render.layout import clean
 from lugplane.render.markdown import page_markdown
 from lugplane.render.plain_json import dumped, plain
 from lugplane.render.text import page_text
-from lugplane.render.words import bands_words, sentence
+from lugplane.render.words import bands_words, hotter_words, sentence
 
 _GROUPS = {
     "Braking": ("front-share", "torque-per-bar", "line-pressure"),
@@ -64,13 +66,15 @@ def car_blocks(answer: CarAnswer) -> Iterator[Block]:
     yield _verdicts(answer)
     yield from _parts(answer)
     yield Heading("Stock and proposed")
-    yield _figures(answer)
+    notes = Notes()
+    yield _figures(answer, notes)
+    yield from _told(notes)
     hot = tuple(_hot_friction(answer))
     if hot:
         yield Para(hot)
     if answer.valve == "electronic":
         yield Para((BARE,))
-    yield from _checks(answer)
+    yield from _checks(answer, notes)
     yield Heading("Mind")
     yield Items(tuple(Item(sentence(x)) for x in _mind(answer)))
 
@@ -111,18 +115,25 @@ def _part(part: Part) -> str:
     return f"{clean(part.title)} ({clean(part.id)})"
 
 
-def _figures(answer: CarAnswer) -> Table:
+def _told(notes: Notes) -> Iterator[Block]:
+    said = tuple(Item(each) for each in notes.told())
+    if said:
+        yield Items(said)
+
+
+def _figures(answer: CarAnswer, notes: Notes) -> Table:
     groups = []
     for title, names in _GROUPS.items():
-        rows = tuple(_figure(f, answer) for f in answer.figures if f.name in names)
+        rows = tuple(_figure(f, answer, notes) for f in answer.figures if f.name in names)
         if rows:
             groups.append(Group(title, rows))
     return Table(("", "stock", "proposed", "change"), tuple(groups), most=(28, 18, 18, 12))
 
 
-def _figure(figure: CarFigure, answer: CarAnswer) -> Cells:
+def _figure(figure: CarFigure, answer: CarAnswer, notes: Notes) -> Cells:
     name = figure_name(figure, answer)
-    stock, proposed = (amount_words(a, figure.unit) for a in (figure.stock, figure.proposed))
+    sides = (figure.stock, figure.proposed)
+    stock, proposed = (amount_words(a, figure.unit, notes) for a in sides)
     if stock == proposed and figure.stock.doubt is not None:
         return Cells((name, f"both {stock}"))
     return Cells((name, stock, proposed, change_words(figure)))
@@ -136,7 +147,7 @@ def _hot_friction(answer: CarAnswer) -> Iterator[str]:
             yield f"{figure.axle.capitalize()} {where}: {beside_stock(figure)}."
 
 
-def _checks(answer: CarAnswer) -> Iterator[Block]:
+def _checks(answer: CarAnswer, notes: Notes) -> Iterator[Block]:
     yield Heading("Checks of the car")
     shown: list[Cells] = []
     folded: dict[str, list[str]] = {}
@@ -144,25 +155,28 @@ def _checks(answer: CarAnswer) -> Iterator[Block]:
         if check.proposed.state == DOES_NOT_APPLY:
             folded.setdefault(clean(check.proposed.because), []).append(check.check)
             continue
-        shown.append(_check(check))
+        shown.append(_check(check, notes))
     yield Table(
         ("", "stock", "proposed", "needs"), (Group("", tuple(shown)),), most=(28, 14, 17, 15)
     )
+    yield from _told(notes)
     if folded:
         yield Para((), "Does not apply")
         yield Items(tuple(Item(f"{', '.join(ids)}: {why}.") for why, ids in folded.items()))
 
 
-def _check(check: CarCheck) -> Cells:
+def _check(check: CarCheck, notes: Notes) -> Cells:
     needs = bands_words(check.bands, check.unit, shown=False) if check.bands else ""
-    below = settling(check.proposed)
+    hot = of_the_hotter(check.check, check.proposed.value)
+    below = [hotter_words(check.disc)] if hot else []
+    below += [x for x in (settling(check.proposed),) if x]
     cells = (
         check_name(check),
-        standing_words(check.stock, check.unit),
-        standing_words(check.proposed, check.unit),
+        standing_words(check.stock, check.unit, notes),
+        standing_words(check.proposed, check.unit, notes),
         needs,
     )
-    return Cells(cells, (below,) if below else ())
+    return Cells(cells, tuple(below))
 
 
 def _mind(answer: CarAnswer) -> Iterator[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from math import isinf
 
 from lugplane.answers.car import CarAnswer, CarCheck, Standing
@@ -12,12 +13,40 @@ from lugplane.answers.rows import Settles, Span
 from lugplane.quantity.judge import CANNOT_TELL
 from lugplane.quantity.text import number, span
 from lugplane.render.layout import clean
+from lugplane.render.names import fact_title
 from lugplane.render.words import band_words, doubt_words, join, least_doubt
 
 LOADED = {"kerb": "ready to drive", "gross": "fully laden"}
 _UNITS = {"share": "%", "1": "", "points": "points", "d": "d"}
 _PLACES = {"%": 1, "K": 0, "bar": 1, "N·m": 1, "share": 1, "points": 1, "mm": 1, "kg": 1, "m/s²": 1}
 _MOST_FACTS = 2
+
+
+@dataclass(slots=True)
+class Notes:
+    """Facts that are not known, told once below a table whose cells are too narrow for them."""
+
+    known: dict[tuple[str, ...], int] = field(default_factory=dict)
+    shown: set[int] = field(default_factory=set)
+
+    def mark(self, facts: Sequence[str]) -> str:
+        """`note 1` for some facts."""
+        n = self.known.setdefault(tuple(facts), len(self.known) + 1)
+        self.shown.add(n)
+        return join("note", str(n))
+
+    def told(self) -> Iterator[str]:
+        """The notes that were set since this was asked last, in their order."""
+        for facts, n in self.known.items():
+            if n in self.shown:
+                yield f"{join('Note', str(n))}, not known: {'; '.join(map(fact_named, facts))}."
+        self.shown.clear()
+
+
+def fact_named(path: str) -> str:
+    """A fact's title, with its path to be copied: `mass fully laden (platform.gross_kg)`."""
+    title = fact_title(path.rpartition(":")[2])
+    return f"{clean(title)} ({fact_words(path)})" if title else fact_words(path)
 
 
 def span_words(value: Span, unit: str, *, signed: bool = False) -> str:
@@ -47,17 +76,19 @@ def facts_words(paths: Iterable[str]) -> str:
     return f"{said} and {join(str(more), 'more')}" if more > 0 else said
 
 
-def reason(doubt: Doubt | None) -> str:
-    """Why something cannot be told."""
+def reason(doubt: Doubt | None, notes: Notes | None = None) -> str:
+    """Why something cannot be told; with notes the facts are told there."""
     if doubt is None:
         return ""
+    if notes is not None and doubt.facts and not doubt.because:
+        return notes.mark(doubt.facts)
     return clean(doubt.because) or facts_words(doubt.facts)
 
 
-def amount_words(amount: Amount, unit: str) -> str:
+def amount_words(amount: Amount, unit: str, notes: Notes | None = None) -> str:
     """A cell: bounds, a word with them, or why it cannot be told."""
     if amount.span is None:
-        why = reason(amount.doubt)
+        why = reason(amount.doubt, notes)
         return amount.word or (f"{CANNOT_TELL}: {why}" if why else CANNOT_TELL)
     said = span_words(amount.span, unit)
     return f"{amount.word}, at {said}" if amount.word else said
@@ -118,13 +149,15 @@ def check_name(check: CarCheck) -> str:
     return f"{where}{clean(check.title)} ({check.check})"
 
 
-def standing_words(standing: Standing | None, unit: str) -> str:
+def standing_words(standing: Standing | None, unit: str, notes: Notes | None = None) -> str:
     """The state, and what it rests on."""
     if standing is None:
         return f"{CANNOT_TELL}: the stock car is not known"
     if standing.value is not None:
         return f"{standing.state}: {span_words(standing.value, unit)}"
-    why = clean(standing.because) or facts_words(standing.missing)
+    why = clean(standing.because)
+    if standing.missing and not why:
+        why = facts_words(standing.missing) if notes is None else notes.mark(standing.missing)
     if not why and standing.band != standing.state:
         why = band_words(standing.band)
     return f"{standing.state}: {why}" if why else standing.state

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from lugplane.answers.evidence import FactLine
+from lugplane.answers.hotter import hotter_disc, of_the_hotter
 from lugplane.answers.rows import DOES_NOT_FIT, Row
 from lugplane.answers.sheet import Saying, Sheet, worst
 from lugplane.deduce.deduction import DOES_NOT_APPLY
@@ -34,6 +35,7 @@ from lugplane.render.verdicts import (
 from lugplane.render.words import (
     fact_words,
     have_words,
+    hotter_words,
     is_unjudged,
     least_doubt,
     need_words,
@@ -63,6 +65,10 @@ _SMALL_THINGS = (
     "Besides: fresh brake fluid, new sealing washers for each banjo that is opened, and the pads' "
     "pins, springs and clips."
 )
+_USED_DISC = "measure-disc"
+"""The hold that a used disc calls for, on whatever car it is."""
+_OF_A_USED_DISC = ("disc-worn", "disc-runout", "disc-variation", "disc-cracks")
+"""Checks that are judged of a disc that was measured as a used one."""
 _MAIN = ("adapter", "stack", "bolt", "trim")
 """What everybody asks first, in this order."""
 
@@ -210,12 +216,20 @@ def _checks(sheet: Sheet) -> Iterator[Block]:
 def _check_row(sheet: Sheet, row: Row, facts: Facts) -> Cells:
     name = f"{row.check}: {clean(row.title)}"
     below = _doubts(sheet, row, facts) if row.state == CANNOT_TELL else ()
+    below = (*_whose_disc(sheet, row), *below)
     if row.value is None:
         return Cells((name, found_words(sheet, row)), below)
     spare = spare_words(row)
     if row.state not in (FAILS, CANNOT_TELL) and row.margin is not None and row.margin < 0:
         spare = ""  # what is good has no shortfall: its limit fails on another side
     return Cells((name, have_words(row), need_words(row, unit=False), spare), below)
+
+
+def _whose_disc(sheet: Sheet, row: Row) -> tuple[str, ...]:
+    """Of a check of heat, which axle's disc it is about."""
+    if not of_the_hotter(row.check, row.value):
+        return ()
+    return (hotter_words(hotter_disc(row, sheet.axle)),)
 
 
 def _doubts(sheet: Sheet, row: Row, facts: Facts) -> tuple[str, ...]:
@@ -253,7 +267,11 @@ def _buy(sheet: Sheet) -> Iterator[Block]:
 def _work(sheet: Sheet) -> Iterator[Block]:
     yield Heading("Work, in this order")
     if sheet.as_built:
-        yield Para(("No work: all is as the factory built it.",))
+        yield Para(("Nothing to do: this is how the factory built it.",))
+        used = any(r.check in _OF_A_USED_DISC and r.state != DOES_NOT_APPLY for r in sheet.rows)
+        stops = [line for line in sheet.hold if used and line.id == _USED_DISC]
+        if stops:
+            yield Items(tuple(Item(sentence(clean(line.text)), stop=True) for line in stops))
         return
     yield from _warning(sheet, "start no work on this sheet", "start no work before")
     items: list[Item] = []

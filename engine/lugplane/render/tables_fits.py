@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from lugplane.answers.donors import DONATED, Donor
 from lugplane.answers.fit import VERDICTS, Fit
 from lugplane.answers.fits import Fits
 from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
 from lugplane.quantity.judge import CANNOT_TELL
+from lugplane.quantity.text import number
 from lugplane.render.blocks import Block, Cells, Group, Heading, Item, Items, Para, Table
 from lugplane.render.layout import clean
 from lugplane.render.plain_json import dumped, plain
@@ -26,10 +28,16 @@ from lugplane.render.tables import (
     tally,
 )
 from lugplane.render.text import page_text
-from lugplane.render.words import sentence
+from lugplane.render.words import join, sentence
 
 MOST_DOUBTFUL = 12
 """So many candidates that cannot tell are shown unless they are asked for."""
+MOST_DONORS = 4
+"""So many cars that a part comes off are named; JSON and CSV have all."""
+MOST_WHEELS = 12
+"""So many wheels are told of below a row; JSON and CSV have all."""
+_COLUMNS = 3
+"""So many wheels have columns of their own."""
 _KINDS = {"caliper": "calipers", "carrier": "carriers", "disc": "discs", "pad": "pads"}
 _LAST = {
     BOLTS_ON: "least to spare",
@@ -54,6 +62,7 @@ def fits_csv(fits: Fits) -> str:
     heads = [
         *("verdict", "limiting", "margin", "margin_unit", "caliper", "carrier", "disc", "pad"),
         *("adapter", "work", "care", "doubts", "failing", "changed", "needs", "alike", "car"),
+        "donors",
     ]
     for wheel in fits.wheels:
         heads += [f"{wheel} verdict", f"{wheel} gap_mm"]
@@ -67,6 +76,14 @@ def _csv_line(fits: Fits, row: Fit) -> list[object]:
     cells.append("" if row.verdict == DOES_NOT_FIT else needs_words(row))
     cells.append(" ".join(i for kind in _KINDS for i in row.alike.get(kind, ())))
     cells.append(cars_words(row).removeprefix("as a car: "))
+    parts = [i for kind in DONATED for i in (row.part(kind), *row.alike.get(kind, ()))]
+    cells.append(
+        "; ".join(
+            f"{i}: {', '.join(f'{d.platform} {d.axle}' for d in fits.donors[i])}"
+            for i in parts
+            if i in fits.donors
+        )
+    )
     looks = {look.id: look for look in row.wheels}
     for wheel in fits.wheels:
         look = looks.get(wheel)
@@ -78,7 +95,7 @@ def fits_blocks(fits: Fits, *, whole: bool = False) -> Iterator[Block]:
     """The page: the counts, the candidates by verdict and seat, what was left out and why."""
     named = f"{clean(fits.platform_title)} ({clean(fits.platform)}), {fits.axle} axle"
     yield Heading(f"What fits: {named}", 1)
-    yield Para((_counts(fits),))
+    yield Para((_counts(fits), *_rim(fits)))
     for verdict in VERDICTS:
         rows = [r for r in fits.rows if r.verdict == verdict]
         alone = whole or set(fits.verdicts) == {verdict}
@@ -116,6 +133,18 @@ def _counts(fits: Fits) -> str:
     return f"{total} {noun} of parts{narrowed}. {sentence(said)}"
 
 
+def _rim(fits: Fits) -> Iterator[str]:
+    """The wheels of a rim diameter that was asked for."""
+    if fits.rim_in is None:
+        return
+    each = [clean(w) for w in fits.wheels]
+    more = f" and {len(each) - MOST_WHEELS} more" if len(each) > MOST_WHEELS else ""
+    yield (
+        f"Wheels of {join(number(fits.rim_in), 'inches')} that go onto the hub: "
+        f"{', '.join(each[:MOST_WHEELS])}{more}."
+    )
+
+
 def _table(fits: Fits, verdict: str, rows: Sequence[Fit]) -> Table:
     """One group a seat, in the order of its best row; what all rows of it need is said once."""
     seats: dict[tuple[str, ...], list[Fit]] = {}
@@ -131,8 +160,49 @@ def _table(fits: Fits, verdict: str, rows: Sequence[Fit]) -> Table:
 
 
 def _wheels(fits: Fits, verdict: str) -> tuple[str, ...]:
-    """The wheels' columns; no wheel is looked at over a brake that does not fit."""
-    return () if verdict == DOES_NOT_FIT else fits.wheels
+    """The wheels' columns; no wheel is looked at over a brake that does not fit.
+
+    More than a page is wide stand below the row.
+    """
+    return () if verdict == DOES_NOT_FIT or len(fits.wheels) > _COLUMNS else fits.wheels
+
+
+def _wheels_below(fits: Fits, row: Fit) -> str:
+    if len(fits.wheels) <= _COLUMNS or not row.wheels:
+        return ""
+    shown = row.wheels[:MOST_WHEELS]
+    more = len(row.wheels) - len(shown)
+    said = "; ".join(f"{clean(look.id)} {look_words(look)}" for look in shown)
+    return f"Least gap under {said}{f'; {more} more' if more else ''}."
+
+
+def _seat_donors(fits: Fits, row: Fit) -> str:
+    """Where the seat's caliper and carrier come from, said once where both do."""
+    said: dict[str, list[str]] = {}
+    for kind in ("caliper", "carrier"):
+        for id_ in (row.part(kind), *row.alike.get(kind, ())):
+            if id_ in fits.donors:
+                name = kind if id_ == row.part(kind) else clean(id_)
+                said.setdefault(donors_words(fits.donors[id_]), []).append(name)
+    told = [f"{' and '.join(names)} stock on {where}" for where, names in said.items()]
+    return sentence("; ".join(told)) if told else ""
+
+
+def _disc_donors(fits: Fits, row: Fit) -> str:
+    ids = [i for i in (row.part("disc"), *row.alike.get("disc", ())) if i in fits.donors]
+    said = (f"{clean(i)} stock on {donors_words(fits.donors[i])}" for i in ids)
+    return "".join(f"Disc {x}." for x in ["; ".join(said)] if x)
+
+
+def donors_words(those: Sequence[Donor]) -> str:
+    """`Kessarin estate front, Tammick van front and rear`; beyond some only how many more."""
+    cars: dict[str, list[str]] = {}
+    titles = {d.platform: clean(d.title) for d in those}
+    for d in those:
+        cars.setdefault(d.platform, []).append(d.axle)
+    each = [f"{titles[id_]} {' and '.join(axles)}" for id_, axles in cars.items()]
+    more = len(each) - MOST_DONORS
+    return ", ".join(each[:MOST_DONORS]) + (f" and {more} more" if more > 0 else "")
 
 
 def _seat_title(row: Fit) -> str:
@@ -144,6 +214,9 @@ def _seat_title(row: Fit) -> str:
 
 
 def _rows(fits: Fits, rows: Sequence[Fit]) -> Iterator[Cells]:
+    donors = _seat_donors(fits, rows[0])
+    if donors:
+        yield Cells((donors,))
     common: list[str] = []
     unfit = rows[0].verdict == DOES_NOT_FIT
     if len(rows) > 1 and not unfit:
@@ -164,7 +237,8 @@ def _rows(fits: Fits, rows: Sequence[Fit]) -> Iterator[Cells]:
         car = cars_words(row)
         last = "; ".join(x for x in (decided_words(row), rest, car) if x)
         disc = " ".join(x for x in (clean(row.part("disc")), alike_words(row, ("disc",))) if x)
-        yield Cells((disc, *wheels, last or "nothing more"))
+        below = (_wheels_below(fits, row), _disc_donors(fits, row))
+        yield Cells((disc, *wheels, last or "nothing more"), tuple(x for x in below if x))
 
 
 def _left_out(fits: Fits) -> Iterator[Block]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from lugplane.answers.paths import (
     IN_DOUBT,
@@ -51,14 +51,18 @@ _UNDONE = {
 }
 _ENGINEER = "an engineer's choice, with the adapter"
 """What stands for bolt and torque where a plate has its own; every other stop has both."""
+MOST_STOPS = 10
+"""So many setups are told in full unless all are asked for; JSON and CSV have all."""
 _MOST_APART = 8
 _MOST_FAILING = 6
 _ORDER = (BOLTS_ON, FITS_WITH_WORK)
 
 
-def paths_text(mapped: Mapped, *, width: int = 80, colour: bool = False) -> str:
-    """The ways in lines of at most `width` columns."""
-    return page_text(paths_blocks(mapped), width=width, colour=colour)
+def paths_text(
+    mapped: Mapped, *, width: int = 80, colour: bool = False, whole: bool = False
+) -> str:
+    """The ways in lines of at most `width` columns; `whole`: every setup in full."""
+    return page_text(paths_blocks(mapped, whole=whole), width=width, colour=colour)
 
 
 def paths_json(mapped: Mapped) -> str:
@@ -101,7 +105,7 @@ def _csv_line(found: Paths, stop: Stop, wheels: Sequence[str]) -> list[object]:
     return [*cells, *(looks.get(wheel, "") for wheel in wheels)]
 
 
-def paths_blocks(mapped: Mapped) -> Iterator[Block]:
+def paths_blocks(mapped: Mapped, *, whole: bool = True) -> Iterator[Block]:
     """The page: what was asked for step by step, or every stop with the way to it."""
     found = mapped.paths
     named = f"{clean(found.platform_title)} ({clean(found.platform)}), {found.axle} axle"
@@ -110,7 +114,7 @@ def paths_blocks(mapped: Mapped) -> Iterator[Block]:
     if found.target is not None:
         yield from _target(mapped)
     if found.target is None or (not found.target.to and found.target.state == REACHED):
-        yield from _stops(mapped)
+        yield from _stops(mapped, whole)
         yield from _apart(found)
         yield from _failing(found)
         yield from _doubtful(mapped)
@@ -129,7 +133,10 @@ def _head(mapped: Mapped) -> Iterator[str]:
     others = len(found.stops) - 1
     noun = "setup that may" if others == 1 else "setups that may"
     by = "changing one kind of part at a time"
-    if found.at_once:
+    if found.widened:
+        yield "Changing one kind of part at a time leads nowhere here."
+        by = "changing several kinds at one go, as --at-once does"
+    elif found.at_once:
         by += ", several at one go only where single changes lead no further"
     yield f"{others or 'No'} other {noun} be driven can be reached by {by}."
     same = _same_doubt(found)
@@ -150,7 +157,7 @@ def _same_doubt(found: Paths) -> str:
 # --- the list -------------------------------------------------------------------------------------
 
 
-def _stops(mapped: Mapped) -> Iterator[Block]:
+def _stops(mapped: Mapped, whole: bool) -> Iterator[Block]:
     found = mapped.paths
     stops = [s for s in found.stops if s.key != found.stock.key]
     if not stops:
@@ -163,12 +170,16 @@ def _stops(mapped: Mapped) -> Iterator[Block]:
     groups = []
     wheels = {tuple(_wheel_words(s)) for s in stops if s.key in ways}
     common = wheels.pop() if len(wheels) == 1 else ()
+    listed = [s for s in stops if s.key in ways]
+    full = listed if whole or len(listed) <= MOST_STOPS + 1 else listed[:MOST_STOPS]
     for verdict in _ORDER:
-        rows = [s for s in stops if s.verdict == verdict and s.key in ways]
+        rows = [s for s in full if s.verdict == verdict]
         if rows:
             cells = tuple(_stop_row(found, s, ways[s.key], common) for s in rows)
-            groups.append(Group(f"{verdict.capitalize()} ({len(rows)})", cells))
+            count = sum(s.verdict == verdict for s in listed)
+            groups.append(Group(f"{verdict.capitalize()} ({_of(len(rows), count)})", cells))
     yield Table(("", "steps", "to buy", "price"), tuple(groups), most=(0, 5, 22, 18))
+    yield from _short_stops(found, listed[len(full) :], ways, common)
     if common:
         yield Para((f"All of them alike. {common[0]}",))
     missing = [s for s in stops if s.key not in ways]
@@ -177,6 +188,46 @@ def _stops(mapped: Mapped) -> Iterator[Block]:
     dates = sum_of(found, {g for w in ways.values() for g in w.buys}).dates
     if dates:
         yield Para((f"Prices of the cheapest offers on file, {dates}; they bind nobody.",))
+
+
+def _of(shown: int, count: int) -> str:
+    return str(count) if shown == count else f"{shown} of {count}"
+
+
+def _short_stops(
+    found: Paths, rest: Sequence[Stop], ways: Mapping[str, Way], common: Sequence[str]
+) -> Iterator[Block]:
+    """The setups after the best ones, a line each, by what can be told of the car."""
+    if not rest:
+        return
+    yield Para(
+        (f"{len(rest)} more, by the parts that a sheet is asked for with; --all tells all.",)
+    )
+    by: dict[str, list[Stop]] = {}
+    for stop in rest:
+        car = ", the car cannot be told" if stop.mechanical_only else ""
+        by.setdefault(f"{stop.verdict.capitalize()}{car}", []).append(stop)
+    marked = any(_wheel_mark(s, common) for s in rest)
+    heads = ("", "steps", "price", *(["wheels"] if marked else []))
+    groups = []
+    for title, stops in by.items():
+        rows = (_short_row(found, s, ways[s.key], common, marked) for s in stops)
+        groups.append(Group(f"{title} ({len(stops)})", tuple(rows)))
+    yield Table(heads, tuple(groups), most=(0, 5, 23, *([12] if marked else [])))
+
+
+def _short_row(found: Paths, stop: Stop, way: Way, common: Sequence[str], marked: bool) -> Cells:
+    words = clean(stop.key) + (" --adapter" if stop.adapter else "")
+    cells = (words, str(len(way.legs)), sum_of(found, way.buys).words)
+    return Cells((*cells, _wheel_mark(stop, common)) if marked else cells)
+
+
+def _wheel_mark(stop: Stop, common: Sequence[str]) -> str:
+    """Whether it is not sure of every wheel of the factory's that it clears the brake."""
+    if not [x for x in _wheel_words(stop) if x not in common]:
+        return ""
+    every = all(look.verdict not in _ORDER for look in stop.wheels)
+    return "none is sure" if every else "not all"
 
 
 def _stop_row(found: Paths, stop: Stop, way: Way, common: Sequence[str]) -> Cells:

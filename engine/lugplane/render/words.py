@@ -285,3 +285,10 @@ def settler_words(s: Settles, line: FactLine | None) -> str:
 def is_unjudged(row: Row) -> bool:
     """Whether a row is *cannot tell* only because nothing judges its check so far."""
     return row.state == CANNOT_TELL and row.because == NOT_YET
+
+
+def hotter_words(axle: str) -> str:
+    """Which disc a check of heat is about; without an axle that hangs on the facts."""
+    if axle:
+        return f"As the facts are given, the hotter one beside stock is the {axle} disc."
+    return "Of the front and the rear disc the one that gets hotter beside stock."
