@@ -76,6 +76,9 @@ mark(f"judging the other {len(passed)} in full")
 for c in passed:
     if bench.fit(c).verdict != "does not fit": bench.looks(c)
 mark("their wheels")
+for c in passed:
+    if bench.fit(c).verdict in ("bolts on", "fits with work"): bench.cars(c)
+mark("their whole cars")
 print(json.dumps([(n, 1000 * (b - a)) for (_, a), (n, b) in zip(marks, marks[1:])]))
 """
 
