@@ -77,6 +77,10 @@ class Padded(Bolted):
         else:
             for check in ("room-new", "worn-travel", "piston-kept"):
                 self.word(check, "cannot tell")
+        if kept is None and self.states["piston-kept"] == "fails":
+            # The safe travel stands for the guided length, which is longer: too little of it proves
+            # nothing.
+            self.word("piston-kept", "cannot tell")
         cheek = total((0.5, seat.num("opening_mm")), (-0.5, t))
         self.put("cheek", less_abs([cheek], self.e), "cheek")
         opening = seat.num("abutment_opening_mm")

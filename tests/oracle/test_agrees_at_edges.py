@@ -77,6 +77,17 @@ REACH = (
 )
 
 UNKNOWN = (
+    # A guided length nobody knows is longer than the safe travel, which is too short here.
+    Asked(
+        "tammick-van",
+        "front",
+        "tovan-q4/41",
+        "tansy-280",
+        "kite-120/track",
+        wheel="hobbrin-16-steel",
+        set_=(("caliper.pistons.length_mm", "unknown"),),
+        wheel_spacer_mm=10.0,
+    ),
     Asked(
         "thimbrel-saloon",
         "front",
