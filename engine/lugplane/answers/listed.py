@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lugplane.errors import BadInput
-from lugplane.facts.records import RECORDS
+from lugplane.facts.kinds import FOLDER_OF, KIND_OF
 from lugplane.workshop import Workshop
 
 VERSION = 1
-KINDS = tuple(kind for kind in RECORDS if kind != "moved")
+KINDS = tuple(kind for kind in FOLDER_OF if kind != "moved")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,8 @@ class Listed:
 
 def kind_of(word: str) -> str:
     """The kind that a word names, in the singular or plural; empty: none."""
-    return next((k for k in KINDS if word in (k, f"{k}s", f"{k}es")), "")
+    kind = KIND_OF.get(word, word)
+    return kind if kind in KINDS else ""
 
 
 def listed(workshop: Workshop, kind: str = "") -> Listed:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from lugplane.answers.evidence import find_fact
 from lugplane.deduce.deduction import DOES_NOT_APPLY, Deduction, Judged
@@ -177,23 +177,7 @@ def _judged_row(d: Deduction, check: Check, j: Judged, brief: bool) -> Row:
     settles = tuple(Settles(s.fact, s.now, s.needs) for s in j.judgement.settlers) or tuple(
         Settles(m, None, None) for m in finding.missing
     )
-    if brief:
-        return Row(
-            check.id,
-            check.title,
-            check.scope,
-            state,
-            j.judgement.band,
-            because,
-            unit=r.unit if r else "",
-            value=_span(r.judged) if r else None,
-            margin=j.judgement.margin,
-            limit=limit.id if limit else "",
-            bands=_bands(limit) if limit and state != "holds" else (),
-            missing=finding.missing,
-            settles=settles,
-        )
-    return Row(
+    row = Row(
         check.id,
         check.title,
         check.scope,
@@ -202,15 +186,20 @@ def _judged_row(d: Deduction, check: Check, j: Judged, brief: bool) -> Row:
         because,
         unit=r.unit if r else "",
         value=_span(r.judged) if r else None,
-        have=_span(r.have) if r else None,
-        need=_span(r.need) if r else None,
         margin=j.judgement.margin,
         limit=limit.id if limit else "",
-        limit_source=limit.source if limit else "",
-        bands=_bands(limit) if limit else (),
-        notes={k: s for k, v in (r.notes.items() if r else ()) if (s := _span(v))},
+        bands=_bands(limit) if limit and not (brief and state == "holds") else (),
         missing=finding.missing,
         settles=settles,
+    )
+    if brief:
+        return row
+    return replace(
+        row,
+        have=_span(r.have) if r else None,
+        need=_span(r.need) if r else None,
+        limit_source=limit.source if limit else "",
+        notes={k: s for k, v in (r.notes.items() if r else ()) if (s := _span(v))},
         how=check.settles if state == CANNOT_TELL else "",
         formula=check.formula,
         rule=j.rule.id,

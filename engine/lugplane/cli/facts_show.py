@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import click
@@ -28,31 +30,27 @@ nothing at all every record is listed."""
 )
 @facts_options
 def show(part: str, as_json: bool, added: tuple[Path, ...], only_kb: Path | None) -> int:
-    from lugplane.answers.listed import kind_of
+    from lugplane.answers.listed import kind_of, listed
+
+    workshop = open_workshop(added, only_kb)
+    if not part or kind_of(part):
+        from lugplane.render.listed import listed_json, listed_text
+
+        records = listed(workshop, part)
+        return _say(as_json, partial(listed_json, records), partial(listed_text, records))
     from lugplane.answers.part_shown import part_shown
-    from lugplane.cli.terminal import terminal
     from lugplane.render.part_shown import part_json, part_text
 
-    if not part or kind_of(part):
-        return _list(part, as_json, added, only_kb)
-    found = part_shown(open_workshop(added, only_kb), part)
-    if as_json:
-        click.echo(part_json(found))
-    else:
-        width, colour = terminal()
-        click.echo(part_text(found, width=width, colour=colour))
-    return 0
+    found = part_shown(workshop, part)
+    return _say(as_json, partial(part_json, found), partial(part_text, found))
 
 
-def _list(kind: str, as_json: bool, added: tuple[Path, ...], only_kb: Path | None) -> int:
-    from lugplane.answers.listed import listed
+def _say(as_json: bool, json_of: Callable[[], str], text_of: Callable[..., str]) -> int:
     from lugplane.cli.terminal import terminal
-    from lugplane.render.listed import listed_json, listed_text
 
-    records = listed(open_workshop(added, only_kb), kind)
     if as_json:
-        click.echo(listed_json(records))
+        click.echo(json_of())
     else:
         width, colour = terminal()
-        click.echo(listed_text(records, width=width, colour=colour))
+        click.echo(text_of(width=width, colour=colour))
     return 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lugplane.answers.listed import Listed
+from lugplane.facts.kinds import FOLDER_OF
 from lugplane.render.blocks import Block, Cells, Group, Heading, Para, Table
 from lugplane.render.layout import clean
 from lugplane.render.plain_json import dumped, plain
@@ -27,12 +28,7 @@ def _page(found: Listed) -> Iterator[Block]:
         if not rows:
             continue
         lines = tuple(Cells((clean(i.id), clean(i.title))) for i in rows)
-        yield Heading(_many(kind))
+        yield Heading(FOLDER_OF[kind].capitalize())
         yield Table(("id", "title"), (Group("", lines),))
     if not found.items:
         yield Para(("There are none.",))
-
-
-def _many(kind: str) -> str:
-    plural = f"{kind}es" if kind.endswith("ch") else f"{kind}s"
-    return plural.capitalize()
