@@ -86,11 +86,14 @@ def sector_of(forms: Forms) -> tuple[float, float]:
     return forms.sector.half, forms.sector.inner
 
 
-def test_what_is_said_to_be_lost_of_the_inner_edge_is_lost_everywhere() -> None:
+@pytest.mark.parametrize("ys", [(-0.2, 0.3), (-0.3, 0.2)])
+def test_what_is_said_to_be_lost_of_the_inner_edge_is_lost_everywhere(
+    ys: tuple[float, float],
+) -> None:
     forms = sector_forms(98.8, 142.8, 52.0, 0.1)
     half, inner = sector_of(forms)
     assert forms.sector is not None
-    tops, ys = (144.0, 144.4), (-0.2, 0.3)
+    tops = 144.0, 144.4
     seen = set()
     for radius in (98.0, 99.7, 100.2, 100.34, 100.6, 103.0):
         start, end = forms.sector.lost(tops, ys, radius)

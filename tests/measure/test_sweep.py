@@ -9,7 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, Polygon
 
-from lugplane.measure.sweep import Gap, greatest_gaps, signed_gap, swept_radius, wheel_gaps
+from lugplane.measure.sweep import (
+    Gap,
+    Inside,
+    greatest_gaps,
+    signed_gap,
+    swept_radius,
+    wheel_gaps,
+)
 
 Place = tuple[float, float]
 BARREL = [(-120.0, 190.0), (2.5, 190.0)]
@@ -248,3 +255,73 @@ def test_no_place_of_the_caliper_leaves_more_than_the_greatest_gap(
     gaps = wheel_gaps(points, barrel, spoke)
     assert gaps.barrel.gap_mm <= tops[0] + 1e-9
     assert gaps.spoke.gap_mm <= tops[1] + 1e-9
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    wheels(),
+    st.lists(
+        st.lists(
+            st.tuples(st.floats(-140.0, 20.0), st.floats(60.0, 200.0)), min_size=1, max_size=5
+        ),
+        min_size=1,
+        max_size=4,
+    ),
+)
+def test_the_least_of_several_outlines_is_that_of_the_tightest(
+    wheel: tuple[list[Place], list[Place]], outlines: list[list[Place]]
+) -> None:
+    """What is passed over as too far off was no nearer."""
+    inside = Inside.of(*wheel)
+    each = [wheel_gaps(points, *wheel) for points in outlines]
+    least = inside.least(outlines[1:], each[0])
+    assert least.barrel.gap_mm == min(gaps.barrel.gap_mm for gaps in each)
+    assert least.spoke.gap_mm == min(gaps.spoke.gap_mm for gaps in each)
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    wheels(),
+    st.floats(-140.0, 40.0),
+    st.floats(40.0, 210.0),
+    st.lists(st.tuples(st.floats(0.0, 1.0), st.floats(0.0, 1.0)), min_size=4, max_size=8),
+)
+def test_nothing_of_a_rectangle_that_is_clear_lies_beyond(
+    wheel: tuple[list[Place], list[Place]], x: float, r: float, places: list[Place]
+) -> None:
+    inside = Inside.of(*wheel)
+    around = (x, x + 15.0, r, r + 10.0)
+    for surface in (inside.barrel, inside.spoke):
+        if surface.clear_of(around):
+            assert not any(surface.beyond((x + 15.0 * u, r + 10.0 * v)) for u, v in places)
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    wheels(),
+    st.lists(
+        st.tuples(
+            st.floats(-140.0, 10.0),
+            st.floats(0.0, 6.0),
+            st.floats(60.0, 195.0),
+            st.floats(0.0, 5.0),
+        ),
+        min_size=2,
+        max_size=6,
+    ),
+)
+def test_the_order_of_the_rectangles_does_not_matter(
+    wheel: tuple[list[Place], list[Place]], places: list[tuple[float, float, float, float]]
+) -> None:
+    around = [(x, x + w, r, r + h) for x, w, r, h in places]
+    inside = Inside.of(*wheel)
+    assert inside.greatest(around) == inside.greatest(around[::-1])
+    alone = [inside.greatest([one]) for one in around]
+    assert inside.greatest(around) == (min(a[0] for a in alone), min(a[1] for a in alone))
+
+
+def test_a_path_of_negative_radius_is_refused() -> None:
+    inside = Inside.of(BARREL, SPOKE)
+    known = inside.gaps([(-50.0, 150.0)])
+    with pytest.raises(ValueError, match="caliper outline"):
+        inside.least([[(-50.0, -1.0)]], known)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -30,7 +31,8 @@ def disc(radius: float, sides: int = 4096) -> Polygon:
     """A regular polygon of the circle's own area: its clipping error is then second order."""
     step = 2.0 * math.pi / sides
     reach = radius * math.sqrt(step / math.sin(step))
-    return Polygon([(reach * math.sin(step * k), reach * math.cos(step * k)) for k in range(sides)])
+    turn = step * np.arange(sides)
+    return Polygon(reach * np.column_stack([np.sin(turn), np.cos(turn)]))
 
 
 def placed(ring: list[Corner], top: float, y: float) -> Polygon:

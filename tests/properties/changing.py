@@ -6,11 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-from scenarios.judging import shop
+from scenarios.judging import quick, shop
 
 from lugplane.answers.rows import Row, Span
 from lugplane.answers.sheet import Sheet, judge_setup
-from lugplane.deduce.choose import matcher
 from lugplane.facts.value import Points, Reading, Value
 from lugplane.setup.assemble import Wanted, assemble
 from lugplane.setup.parts import Setup
@@ -23,7 +22,7 @@ def setup_of(wanted: Wanted) -> Setup:
 
 
 def sheet_of(setup: Setup) -> Sheet:
-    return judge_setup(setup, shop().rulebook, matcher()).sheet
+    return judge_setup(setup, shop().rulebook, quick()).sheet
 
 
 def changed(owner: T, path: str, change: Callable[[Any], Any]) -> T:

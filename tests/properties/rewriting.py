@@ -22,7 +22,8 @@ Records = dict[str, dict[str, Any]]
 
 def read(folder: Path) -> Records:
     """Every record by its id."""
-    found = (yaml.safe_load(f.read_text("utf-8")) for f in sorted(folder.rglob("*.yaml")))
+    texts = (f.read_text("utf-8") for f in sorted(folder.rglob("*.yaml")))
+    found = (yaml.load(text, Loader=yaml.CSafeLoader) for text in texts)
     return {record["id"]: record for record in found}
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from itertools import product
 from math import prod
 
@@ -52,7 +52,7 @@ def brake(axle: str, factors: dict[tuple[object, ...], Figure], **more: Figure) 
 
 
 def car(front: AxleBrake, rear: AxleBrake) -> CarBrake:
-    names = [n for n in CarBrake.__dataclass_fields__ if n not in ("front", "rear")]
+    names = [f.name for f in fields(CarBrake) if f.init and f.name not in ("front", "rear")]
     return CarBrake(front, rear, **dict.fromkeys(names))  # type: ignore[arg-type]
 
 

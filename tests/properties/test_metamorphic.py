@@ -21,10 +21,12 @@ from properties.changing import (
     values_of,
 )
 from properties.rewriting import all_ids, read, renamed, shuffled, split, write
-from scenarios.judging import JUDGED, KB, judged
+from scenarios.judging import JUDGED, KB, deduced, judged, quick
 from scenarios.reading import Scenario
 
 from lugplane.answers.sheet import Sheet
+from lugplane.deduce import clips, durable, plain
+from lugplane.deduce.choose import matcher
 from lugplane.facts.value import Value
 from lugplane.setup.assemble import Wanted
 from lugplane.setup.parts import Setup
@@ -292,8 +294,13 @@ def test_vaguer_facts_never_make_an_answer_better(
             )
 
 
+MATCHERS = (plain.match, clips.match, *([durable.match] if durable.available() else []))
+OTHERS = tuple(match for match in MATCHERS if match is not matcher())
+"""Matchers besides the one that answers where none is named, which judged the scenarios."""
+
+
 @pytest.mark.parametrize("scenario", SOUND, ids=lambda s: s.id)
 def test_the_matchers_agree(scenario: Scenario) -> None:
-    one = judged(scenario, "plain").deduction.facts
-    assert judged(scenario, "clips").deduction.facts == one
-    assert judged(scenario, "durable").deduction.facts == one
+    one = judged(scenario).deduction.facts
+    for match in (*OTHERS, quick()):
+        assert deduced(scenario, match) == one, match

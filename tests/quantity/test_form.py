@@ -88,6 +88,16 @@ def test_least_of_two_is_exact(data: st.DataObject) -> None:
 
 
 @given(st.data())
+def test_most_is_least_seen_in_a_mirror(data: st.DataObject) -> None:
+    box = data.draw(boxes())
+    some = [data.draw(forms(box)) for _ in range(data.draw(st.integers(1, 5)))]
+    got, mirrored = most(*some), least(*(-f for f in some))
+    assert (got.lo, got.hi) == pytest.approx((-mirrored.hi, -mirrored.lo), abs=1e-9)
+    assert got.nominal == pytest.approx(-mirrored.nominal, abs=1e-9)
+    assert got.effects == mirrored.effects
+
+
+@given(st.data())
 def test_least_and_most_hold_for_every_point(data: st.DataObject) -> None:
     box = data.draw(boxes())
     some = [data.draw(forms(box)) for _ in range(3)]
@@ -125,6 +135,20 @@ def test_smooth_encloses_a_bolt_line(r: float, off: float, s: float, t: float, w
     point = [lo + share * (hi - lo) for (lo, hi), share in zip(spans, (s, t, w), strict=True)]
     assert got.lo - 1e-9 <= line(*point) <= got.hi + 1e-9
     assert got.hi - got.lo < 4.0
+
+
+def test_a_length_of_exact_sides_is_exact() -> None:
+    got = hypot_of("h", Form(3.0), Form(-4.0))
+    assert not got.terms
+    assert got.nominal == pytest.approx(5.0)
+
+
+def test_what_is_reckoned_of_a_form_leaves_it_alone() -> None:
+    form = Form.of("a", 1.0, 2.0) * 2.0 + 1.0
+    before = form.constant, dict(form.terms), form.bounds
+    for made in (form + form, form - 1.0, form * 1.0 - form, Form() + form, -form, form / 2):
+        assert isinstance(made.plus(Form.of("b", 0.0, 1.0)), Form)
+    assert (form.constant, dict(form.terms), form.bounds) == before
 
 
 def test_an_input_of_its_own_gives_up_its_links() -> None:

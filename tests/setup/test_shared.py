@@ -21,7 +21,7 @@ from lugplane.setup import shared as module
 from lugplane.setup.assemble import Wanted, assemble
 from lugplane.setup.car import car_of
 from lugplane.setup.parts import Setup
-from lugplane.setup.shared import Reads, Shared
+from lugplane.setup.shared import PREMISES, Reads, Shared
 from lugplane.workshop import Workshop
 
 KB = Path(__file__).resolve().parents[2] / "kb"
@@ -148,7 +148,30 @@ def test_what_hangs_on_the_bench_s_own_memory_is_not_shared() -> None:
     own.car["pair"] = 1
     reads.end()
     shared.keep("measure x", seen, "result")
-    assert shared.find("measure x", own.read) is None
+    assert shared.find("measure x", own.read, reads) is None
+
+
+def test_what_a_shared_finding_was_read_from_counts_as_read() -> None:
+    shared = Shared()
+    run(bench(setup("tovan-q4/44", "sorrel-300"), shared), "measure", "spacing")
+    other = bench(setup("tovan-q4/44", "kite-120/tow", "sorrel-300"), shared)
+    reads = other.place.reads
+    assert reads is not None
+    seen = reads.begin()
+    run(other, "measure", "spacing")
+    reads.end()
+    assert seen["disc"] is other.place.parts.disc
+    assert "pad" not in seen
+
+
+def test_what_is_not_there_yet_is_asked_for_again() -> None:
+    reads, there = Reads(), dict[str, object]()
+    assert reads.held("found stack", there.get) == (None, None)
+    there["found stack"] = "washers"
+    assert reads.held("found stack", there.get) == ("washers", "washers")
+    for words in ("of one rule", "of another"):
+        there[PREMISES] = words
+        assert reads.held(PREMISES, there.get) == (words, words)
 
 
 def test_other_constants_are_refused() -> None:

@@ -27,6 +27,7 @@ def test_one_number_is_changed_and_nothing_else(shop: Workshop) -> None:
     assert now is not None
     assert now.reading.nominal == before.reading.nominal + 1.5
     assert now.reading.hi - now.reading.lo == pytest.approx(before.reading.hi - before.reading.lo)
+    assert now.form.nominal == before.form.nominal + 1.5
     assert with_number(after, "knuckle.ear.spacing_mm", before) == setup
     assert number_at(setup, "knuckle.ear.spacing_mm") == before
 

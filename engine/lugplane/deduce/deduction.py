@@ -8,17 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from lugplane.deduce.choose import matcher
 from lugplane.deduce.firing import Match, conclusions
 from lugplane.deduce.grammar import Rule
-from lugplane.deduce.memory import Fact, fact_of
+from lugplane.deduce.memory import Fact, fact_in_order, fact_of
 from lugplane.deduce.plain import missing as first_missing
 from lugplane.deduce.proof import Ledger
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.errors import EngineError
 from lugplane.measure.bench import Bench, Finding, run
-from lugplane.quantity.form import Extent
 from lugplane.quantity.judge import Judgement, Limit, judge, unknown
 from lugplane.setup.parts import Setup
 from lugplane.setup.shared import Shared
@@ -38,7 +38,7 @@ class Judged:
     fact: Fact
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Deduction:
     """All that was deduced of one setup."""
 
@@ -47,15 +47,27 @@ class Deduction:
     facts: frozenset[Fact]
     judged: Mapping[str, Judged]
     ledger: Ledger
-    index: Mapping[tuple[str, str], Sequence[Fact]]
-    by_id: Mapping[str, Fact]
     seeds: tuple[Mapping[str, str], ...]
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Fact]:
+        """The facts by their ids."""
+        return {f.id: f for f in self.facts}
+
+    @cached_property
+    def _by_word(self) -> Mapping[tuple[str, str], Sequence[Fact]]:
+        """The facts by each key with its word, in no order."""
+        found: dict[tuple[str, str], list[Fact]] = {}
+        for f in self.facts:
+            for pair in f.words:
+                found.setdefault(pair, []).append(f)
+        return found
 
     def matching(self, pattern: Mapping[str, str]) -> list[Fact]:
         """The facts that hold all of a pattern's words, in a settled order."""
-        (first, word), *rest = pattern.items()
-        found = self.index.get((first, word), ())
-        return [f for f in found if all(f.get(k) == v for k, v in rest)] if rest else [*found]
+        first, *rest = pattern.items()
+        found = [f for f in self._by_word.get(first, ()) if all(p in f.words for p in rest)]
+        return sorted(found, key=lambda f: f.words) if len(found) > 1 else found
 
     def why_not(self, kind: str, name: str) -> tuple[str, ...]:
         """The facts for want of which no rule gave a quantity or a choice.
@@ -108,59 +120,71 @@ def deduce(
     `shared` holds what setups deduced before have in common with this one. Raises `EngineError`
     with the rule's id where a rule or measure of ours fails.
     """
-    bench = Bench(setup, rulebook.limits.numbers, rulebook.limits.limits, shared)
-    judged: dict[str, Judged] = {}
-
-    def fire(rule: Rule, chosen: tuple[Fact, ...]) -> tuple[Fact, ...]:
-        found: list[Fact] = []
-        name = rule.measure or rule.choose
-        if name:
-            bench.matched(lambda: _premises(rule, chosen))
-            kind = "measure" if rule.measure else "choice"
-            found.append(_word(judged, bench, rule, kind, name))
-        return (*found, *conclusions(rule, chosen))
-
+    work = Work(setup, rulebook, shared)
     words = words_of(setup)
     seeds = tuple(fact_of(w) for w in words)
-    ledger = Ledger(seeds, fire)
+    ledger = Ledger(seeds, work.fire)
     facts = (match or matcher())(rulebook.rules, seeds, ledger.fire)
-    index: dict[tuple[str, str], list[Fact]] = {}
-    for f in sorted(facts, key=lambda f: f.words):
-        for pair in f.words:
-            index.setdefault(pair, []).append(f)
-    by_id = {f.id: f for f in facts}
-    return Deduction(bench, rulebook, facts, judged, ledger, index, by_id, words)
+    return Deduction(work.bench, rulebook, facts, work.judged, ledger, words)
+
+
+class Work:
+    """The work of rules on one setup: what they measured and chose, and how it was judged."""
+
+    def __init__(self, setup: Setup, rulebook: Rulebook, shared: Shared | None = None) -> None:
+        limits = rulebook.limits
+        self.bench = Bench(setup, limits.numbers, limits.limits, shared)
+        self.judged: dict[str, Judged] = {}
+
+    def fire(self, rule: Rule, chosen: tuple[Fact, ...]) -> tuple[Fact, ...]:
+        """Measure or choose, if the rule does, for the facts that fill its patterns; what follows.
+
+        The outcome of a measure or a choice is the first of the facts.
+        """
+        if not rule.measure and not rule.choose:
+            return conclusions(rule, chosen)
+        outcome = self.outcome(rule, chosen)
+        return (outcome, *conclusions(rule, chosen)) if rule.then else (outcome,)
+
+    def outcome(self, rule: Rule, chosen: tuple[Fact, ...]) -> Fact:
+        """Run the rule's measure or choice, and say its outcome in words."""
+        self.bench.matched(lambda: _premises(rule, chosen))
+        if rule.measure:
+            word, name = "quantity", rule.measure
+            finding = run(self.bench, "measure", name)
+        else:
+            word, name = "choice", rule.choose or ""
+            finding = run(self.bench, "choice", name)
+        shared = self.bench.shared
+        if shared is None:
+            found = self._judged(word, finding, rule)
+        else:
+            found = shared.said(finding, rule, lambda: self._judged(word, finding, rule))
+        before = self.judged.get(name)
+        if before is not None and before.fact != found.fact:
+            raise EngineError(f"{rule.id}: {name} came out two ways, first by {before.rule.id}")
+        if before is None or rule.id < before.rule.id:
+            self.judged[name] = found
+        return found.fact
+
+    def _judged(self, word: str, finding: Finding, rule: Rule) -> Judged:
+        limit = self.bench.limits[rule.judge] if rule.judge else None
+        judgement = _judgement(finding, limit)
+        fact = fact_in_order((word, finding.name), ("state", judgement.band))
+        return Judged(finding, rule, limit, judgement, fact)
+
+
+def _judgement(finding: Finding, limit: Limit | None) -> Judgement:
+    if finding.not_applying:
+        return Judgement(DOES_NOT_APPLY, DOES_NOT_APPLY)
+    if finding.missing or finding.blocked:
+        return unknown(*finding.missing)
+    if finding.choice is not None:
+        return Judgement(finding.choice.state, finding.choice.state)
+    if finding.reckoned is None or limit is None:
+        return Judgement("reckoned", "reckoned")
+    return judge(finding.reckoned.judged, limit)
 
 
 def _premises(rule: Rule, chosen: tuple[Fact, ...]) -> Mapping[str, Mapping[str, str]]:
     return {p.name: dict(f.words) for p, f in zip(rule.when, chosen, strict=True)}
-
-
-def _judge(bench: Bench, finding: Finding, value: Extent, limit: Limit) -> Judgement:
-    if bench.shared is None:
-        return judge(value, limit)
-    return bench.shared.judgement(finding, limit, lambda: judge(value, limit))
-
-
-def _word(judged: dict[str, Judged], bench: Bench, rule: Rule, kind: str, name: str) -> Fact:
-    """Run a measure or a choice, and say its outcome in words."""
-    finding = run(bench, kind, name)
-    limit = bench.limits[rule.judge] if rule.judge else None
-    if finding.not_applying:
-        judgement = Judgement(DOES_NOT_APPLY, DOES_NOT_APPLY)
-    elif finding.missing or finding.blocked:
-        judgement = unknown(*finding.missing)
-    elif finding.choice is not None:
-        judgement = Judgement(finding.choice.state, finding.choice.state)
-    elif finding.reckoned is not None and limit is not None:
-        judgement = _judge(bench, finding, finding.reckoned.judged, limit)
-    else:
-        judgement = Judgement("reckoned", "reckoned")
-    word = "quantity" if kind == "measure" else "choice"
-    fact = fact_of({word: name, "state": judgement.band})
-    before = judged.get(name)
-    if before is not None and before.fact != fact:
-        raise EngineError(f"{rule.id}: {name} came out two ways, first by {before.rule.id}")
-    if before is None or rule.id < before.rule.id:
-        judged[name] = Judged(finding, rule, limit, judgement, fact)
-    return fact

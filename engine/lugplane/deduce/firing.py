@@ -29,7 +29,7 @@ class WorkingMemory:
 
     def __init__(self, facts: Iterable[Fact], fire: Fire) -> None:
         self.facts: list[Fact] = list(dict.fromkeys(facts))
-        self._known = set(self.facts)
+        self._known = {fact.words for fact in self.facts}
         self._fire = fire
 
     def fire(self, rule: Rule, chosen: tuple[Fact, ...]) -> None:
@@ -43,16 +43,20 @@ class WorkingMemory:
             for found in self._fire(rule, chosen):
                 if not isinstance(found, Fact):
                     raise TypeError(f"it gave {found!r:.80}, which is no fact")
-                if found not in self._known:
-                    self._known.add(found)
+                if found.words not in self._known:
+                    self._known.add(found.words)
                     self.facts.append(found)
                     if len(self.facts) > MOST_FACTS:
                         raise OverflowError(f"more than {MOST_FACTS} facts: does it feed itself?")
         except LugplaneError:
             raise
         except Exception as error:
-            what = f"{type(error).__name__}: {error}"
-            raise EngineError(f"rule {rule.id} ({rule.at}) failed: {what}") from error
+            raise failed(rule, error) from error
+
+
+def failed(rule: Rule, error: Exception) -> EngineError:
+    """What is raised where a rule's work failed by something that is no error of the user's."""
+    return EngineError(f"rule {rule.id} ({rule.at}) failed: {type(error).__name__}: {error}")
 
 
 def conclusions(rule: Rule, chosen: tuple[Fact, ...]) -> tuple[Fact, ...]:

@@ -55,6 +55,11 @@ def fact_of(words: Mapping[str, str]) -> Fact:
     return _fact(tuple(sorted(words.items())))
 
 
+def fact_in_order(*words: tuple[str, str]) -> Fact:
+    """A fact from keys with their words, sorted by key. Raises as `Fact` does."""
+    return _fact(words)
+
+
 def fact(**words: str) -> Fact:
     """A fact from keywords: `fact(kind="caliper", mount="axial")`. Raises as `Fact` does."""
     return fact_of(words)

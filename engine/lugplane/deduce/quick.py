@@ -1,6 +1,7 @@
 """The matcher in plain Python over rules that are set up once, for many small deductions.
 
 It walks as `plain` does and asks, of each new fact, only the patterns that name one of its words.
+One ruleset after another may go on with a working memory, each when its turn comes.
 """
 
 from __future__ import annotations
@@ -34,20 +35,33 @@ class Quick:
         if tuple(rules) is not self.rules and tuple(rules) != self.rules:
             raise ValueError("these are not the rules that were set up")
         memory = WorkingMemory(facts, fire)
-        fillers: list[list[list[Fact]]] = [[[] for _ in rule.when] for rule in self.rules]
+        self.go_on(memory)
+        return frozenset(memory.facts)
+
+    def go_on(self, memory: WorkingMemory) -> None:
+        """Add to a working memory all that follows from it by these rules.
+
+        What other rules of its would make of that is not asked: none of them may start from what
+        these rules give.
+        """
+        partners: dict[int, list[list[Fact]]] = {}
         for fact in memory.facts:  # grows while it is walked
             for number, filled in self._filled(fact):
-                places, rule = fillers[number], self.rules[number]
-                if len(places) == 1:
+                rule = self.rules[number]
+                if len(rule.when) == 1:
                     memory.fire(rule, (fact,))
                     continue  # nobody else's partner
+                places = partners.get(number)
+                if places is None:
+                    places = partners[number] = [[] for _ in rule.when]
                 for place in filled:
-                    for chosen in product(*places[:place], (fact,), *places[place + 1 :]):
-                        if len(set(chosen)) == len(chosen):
+                    choices = [*places[:place], (fact,), *places[place + 1 :]]
+                    for chosen in product(*choices) if all(choices) else ():
+                        # Each fact is there once, so that one is another only where it is it.
+                        if len({*map(id, chosen)}) == len(chosen):
                             memory.fire(rule, chosen)
                 for place in filled:
                     places[place].append(fact)
-        return frozenset(memory.facts)
 
     def _filled(self, fact: Fact) -> tuple[tuple[int, tuple[int, ...]], ...]:
         """The rules, by their numbers, and which of each one's places a fact fills."""

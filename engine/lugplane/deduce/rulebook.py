@@ -12,7 +12,6 @@ from lugplane.deduce.grammar import Rule, read_rules
 from lugplane.errors import BadFacts, LugplaneError, Problem
 from lugplane.facts.remembered import remembered
 from lugplane.measure.bench import CHOICES, MEASURES
-from lugplane.measure.every import every_measure
 from lugplane.quantity.judge import SEVERITY
 from lugplane.quantity.limits import Limits, limits_of
 
@@ -38,11 +37,15 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Something to do, buy, hold at or beware of, in the order in which it is listed."""
+    """Something to do, buy, hold at or beware of, in the order in which it is listed.
+
+    `before` are the works that a hold point stops, by their ids.
+    """
 
     id: str
     text: str
     always: bool = False
+    before: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +74,9 @@ def read_rulebook(folder: Path) -> Rulebook:
     """Read a folder of rules, or take what was read before. Raises `BadFacts` with all problems."""
     from lugplane.deduce.rulebook_text import from_plain, to_plain
 
-    every_measure()
     rooms = ("deduce", "facts", "measure", "quantity")
-    called = (*MEASURES, *CHOICES)
     return remembered(
-        "rules", folder, ".yaml", rooms, called, lambda: _read(folder), to_plain, from_plain
+        "rules", folder, ".yaml", rooms, (), lambda: _read(folder), to_plain, from_plain
     )
 
 
@@ -145,14 +146,37 @@ def _checks(file: Path) -> tuple[Check, ...]:
 
 def _steps(file: Path) -> Steps:
     data = _plain(file)
-    return Steps(
+    steps = Steps(
         **{
             name: tuple(
-                Step(row["id"], row["text"], bool(row.get("always", False))) for row in data[name]
+                Step(
+                    row["id"],
+                    row["text"],
+                    bool(row.get("always", False)),
+                    tuple(row.get("before", ())),
+                )
+                for row in data[name]
             )
             for name in ("work", "buy", "hold", "caution", "inspect")
         }
     )
+    works = {step.id for step in steps.work}
+    problems = [
+        Problem(
+            file.name,
+            1,
+            1,
+            "bad-step",
+            f"hold {hold.id}: before {name}",
+            f"a work: {', '.join(sorted(works))}",
+        )
+        for hold in steps.hold
+        for name in hold.before
+        if name not in works
+    ]
+    if problems:
+        raise BadFacts(tuple(problems))
+    return steps
 
 
 def _hold_together(checks: tuple[Check, ...], rules: tuple[Rule, ...], limits: Limits) -> None:

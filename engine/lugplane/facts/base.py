@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar, cast
 
@@ -31,15 +31,7 @@ class Base:
         self.kept: dict[object, object] = {}
         self._assumed = assumed
         self._parts = parts
-        self._kinds: dict[str, str] = {}
         self._records: dict[str, Record] = {}
-        self._by_kind: dict[str, list[str]] = {}
-        self._families: dict[str, list[str]] = {}
-        for id_, kind, family in parts.entries:
-            self._kinds[id_] = kind
-            self._by_kind.setdefault(kind, []).append(id_)
-            if family:
-                self._families.setdefault(family, []).append(id_)
 
     @property
     def assumed_measured(self) -> Assumed:
@@ -51,17 +43,28 @@ class Base:
         """A digest that is another one as soon as any record is; empty where it is not known."""
         return self._parts.mark
 
+    @property
+    def kinds(self) -> Collection[str]:
+        """The kinds of which there are records."""
+        return self._parts.kinds
+
+    def mark_of(self, kind: str) -> str:
+        """A digest that is another one as soon as any fact of any record of a kind is."""
+        return self._parts.mark_of(kind)
+
     def ids(self, kind: str | None = None) -> Sequence[str]:
         """All ids, or those of one kind, sorted."""
-        return sorted(self._kinds if kind is None else self._by_kind.get(kind, []))
+        if kind is not None:
+            return self._parts.ids(kind)
+        return sorted(id_ for each in self.kinds for id_ in self._parts.ids(each))
 
     def kind_of(self, id_: str) -> str | None:
         """The kind of the record with this id; None: there is none."""
-        return self._kinds.get(id_)
+        return self._parts.kind_of(id_)
 
     def members(self, family: str) -> Sequence[str]:
-        """Ids of a family's members; empty where it is none."""
-        return self._families.get(family, [])
+        """Ids of a family's members, in its own order; empty where it is none."""
+        return self._parts.members(family)
 
     def single(self, id_: str) -> Single:
         """A record as it was read, with its family's facts. Raises `KeyError`."""
@@ -76,10 +79,14 @@ class Base:
 
         Raises `BadInput` with close matches where there is none, or another kind has the id.
         """
+        known = self._records.get(id_)
+        if type(known) is cls and known.kind != "moved":
+            return known
         kind = _kind(cls)
         found = self.find(id_, (kind,))
-        if self._kinds[found] != kind:
-            raise BadInput(f"'{id_}' is a {self._kinds[found]}, not a {kind}")
+        other = self.kind_of(found)
+        if other != kind:
+            raise BadInput(f"'{id_}' is a {other}, not a {kind}")
         return cast("R", self._decode(found))
 
     def find(self, id_: str, kinds: Sequence[str] = ()) -> str:
@@ -88,12 +95,12 @@ class Base:
         Raises `BadInput`, with close matches of the kinds asked for.
         """
         seen: set[str] = set()
-        while self._kinds.get(id_) == "moved":
+        while self.kind_of(id_) == "moved":
             if id_ in seen:
                 raise BadInput(f"'{id_}' moved in a circle")
             seen.add(id_)
             id_ = str(self._parts.single(id_).data["to"])
-        if id_ in self._kinds:
+        if self.kind_of(id_) is not None:
             return id_
         members = self.members(id_)
         if len(members) == 1:
@@ -104,7 +111,7 @@ class Base:
 
         from lugplane.facts.show import plain
 
-        pool = [i for i in self.ids() if not kinds or self._kinds[i] in kinds]
+        pool = self.ids() if not kinds else sorted(i for kind in kinds for i in self.ids(kind))
         near = difflib.get_close_matches(id_, pool, n=3, cutoff=0.5)
         what = kinds[0] if len(kinds) == 1 else "part"
         if near:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import types
 import typing
-from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import fields
+from functools import cache
+from typing import Any, NamedTuple
 
 from lugplane.errors import Problem
 from lugplane.facts.records import RECORDS, Record
@@ -44,50 +44,51 @@ class Decoder:
         if self._unless_said and self._unless_said not in self._readings:
             self._undeclared(self._unless_said, ("unless_said",))
         head = {"kind": kind, "id": id_, "title": str(data.get("title", id_)), "at": self._at(())}
-        return typing.cast(Record, self._object(RECORDS[kind], data, (), head))
+        return typing.cast(Record, self._object(_plan(kind), data, head))
 
-    def _object(
-        self, cls: type[Any], data: Mapping[str, Any], path: Path, head: Mapping[str, Any]
-    ) -> Any:
-        made: dict[str, Any] = dict(head)
-        for name, hint in _plan(cls):
-            if name in made:
-                continue
-            key = name.rstrip("_")
-            here = (*path, key)
-            made[name] = self._field(hint, data.get(key), here, data)
-        return cls(**made)
+    def _object(self, plan: _Plan, data: Mapping[str, Any], head: Mapping[str, Any]) -> Any:
+        made = dict(head)
+        for field in plan.fields:
+            made[field.name] = field.decode(self, field, data.get(field.key), data)
+        return plan.cls(**made)
 
-    def _field(self, hint: Any, raw: Any, path: Path, owner: Mapping[str, Any]) -> Any:
-        name = f"{self._kind}.{'.'.join(str(p) for p in path)}"
-        if hint is Value:
-            return self._value(name, raw, path)
-        if hint is Word:
-            said = None if raw is None else str(raw).lower() if isinstance(raw, bool) else str(raw)
-            return Word(name, said, self._at(path) if raw is not None else "")
-        if hint is Number:
-            return Number(name, None if raw is None else float(raw), self._at(path))
-        if hint is Numbers:
-            return Numbers(name, tuple(float(x) for x in raw or ()), self._at(path))
-        if hint is Words:
-            return Words(name, tuple(str(x) for x in raw or ()), self._at(path))
-        if hint is Points:
-            unit = name.rsplit("_", 1)[-1] if name.endswith("_ratio") else "mm"
-            doubt = owner.get(f"plus_minus_{unit}")
-            if doubt is None and unit != "mm":
-                return Points(name)  # its ± is never assumed, and the schema asks for it
-            spread = self._doubt("mm") if doubt is None else float(doubt)
-            points = tuple(tuple(float(v) for v in p) for p in raw or ())
-            return Points(name, points, spread, self._at(path))
-        if hint == tuple[Value, ...]:
-            named = raw or {}
-            return tuple(self._value(k, named[k], (*path, k)) for k in sorted(named))
-        if is_dataclass(hint):
-            return self._object(typing.cast(type[Any], hint), raw or {}, path, {})
-        raise TypeError(f"{name}: no way to decode {hint}")
+    def _inner(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> Any:
+        assert field.inner is not None
+        return self._object(field.inner, raw or {}, {})
 
-    def _value(self, name: str, raw: Any, path: Path) -> Value:
-        unit = unit_of(self._kind, [str(key) for key in path])
+    def _word(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> Word:
+        if raw is None:
+            return Word(field.fact)
+        said = str(raw).lower() if isinstance(raw, bool) else str(raw)
+        return Word(field.fact, said, self._at(field.path))
+
+    def _number(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> Number:
+        return Number(field.fact, None if raw is None else float(raw), self._at(field.path))
+
+    def _numbers(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> Numbers:
+        return Numbers(field.fact, tuple(float(x) for x in raw or ()), self._at(field.path))
+
+    def _words(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> Words:
+        return Words(field.fact, tuple(str(x) for x in raw or ()), self._at(field.path))
+
+    def _points(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> Points:
+        unit = field.key.rsplit("_", 1)[-1] if field.key.endswith("_ratio") else "mm"
+        doubt = owner.get(f"plus_minus_{unit}")
+        if doubt is None and unit != "mm":
+            return Points(field.fact)  # its ± is never assumed, and the schema asks for it
+        spread = self._doubt("mm") if doubt is None else float(doubt)
+        points = tuple(tuple(float(v) for v in p) for p in raw or ())
+        return Points(field.fact, points, spread, self._at(field.path))
+
+    def _values(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> tuple[Value, ...]:
+        named = raw or {}
+        paths = [(k, (*field.path, k)) for k in sorted(named)]
+        return tuple(self._value_at(k, _unit(self._kind, p), named[k], p) for k, p in paths)
+
+    def _value(self, field: _Field, raw: Any, owner: Mapping[str, Any]) -> Value:
+        return self._value_at(field.fact, field.unit, raw, field.path)
+
+    def _value_at(self, name: str, unit: str, raw: Any, path: Path) -> Value:
         if raw is None:
             return Value(name, unit)
         if raw == "through":
@@ -165,32 +166,74 @@ class Decoder:
         return f"{file}:{line}:{column}"
 
 
-_PLANS: dict[type[Any], tuple[tuple[str, Any], ...]] = {}
+class _Field(NamedTuple):
+    """A field of a class at its place in a record.
+
+    `key` is its key in the file, `path` all keys that lead to it, `fact` the words that name it;
+    `inner` tells of a mapping that is a class of its own.
+    """
+
+    name: str
+    key: str
+    path: tuple[str, ...]
+    fact: str
+    unit: str
+    decode: Callable[[Decoder, _Field, Any, Mapping[str, Any]], Any]
+    inner: _Plan | None
 
 
-def _plan(cls: type[Any]) -> tuple[tuple[str, Any], ...]:
-    """Names and types of a class's fields, looked up once."""
-    if cls not in _PLANS:
-        hints = typing.get_type_hints(cls)
-        _PLANS[cls] = tuple((f.name, hints[f.name]) for f in fields(cls))
-    return _PLANS[cls]
+class _Plan(NamedTuple):
+    """A class and its fields, but for what every record begins with."""
+
+    cls: type[Any]
+    fields: tuple[_Field, ...]
+
+
+_DECODE: Mapping[Any, Callable[[Decoder, _Field, Any, Mapping[str, Any]], Any]] = {
+    Value: Decoder._value,
+    Word: Decoder._word,
+    Number: Decoder._number,
+    Numbers: Decoder._numbers,
+    Words: Decoder._words,
+    Points: Decoder._points,
+    tuple[Value, ...]: Decoder._values,
+}
+"""How a field is decoded, by its type; any other type is a class of fields."""
+
+
+@cache
+def _plan(kind: str) -> _Plan:
+    """How a record of a kind is decoded, worked out once."""
+    return _plan_of(RECORDS[kind], kind, ())
+
+
+def _plan_of(cls: type[Any], kind: str, path: tuple[str, ...]) -> _Plan:
+    hints = typing.get_type_hints(cls)
+    found: list[_Field] = []
+    for name in (f.name for f in fields(cls)):
+        if not path and name in _HEAD:
+            continue
+        key = name.rstrip("_")
+        here, hint = (*path, key), hints[name]
+        inner = None if hint in _DECODE else _plan_of(hint, kind, here)
+        decode = _DECODE.get(hint, Decoder._inner)
+        fact, unit = ".".join((kind, *here)), _unit(kind, here) if hint is Value else ""
+        found.append(_Field(name, key, here, fact, unit, decode, inner))
+    return _Plan(cls, tuple(found))
+
+
+def _unit(kind: str, path: Path) -> str:
+    return unit_of(kind, [str(key) for key in path])
 
 
 def fact_paths(kind: str) -> tuple[str, ...]:
     """All fact paths of a kind (`disc.height_mm`, `knuckle.ear.spacing_mm`, ...)."""
-    return tuple(f"{kind}.{p}" for p in _paths(RECORDS[kind]))
+    return tuple(_facts(_plan(kind)))
 
 
-def _paths(cls: type[Any]) -> tuple[str, ...]:
-    found: list[str] = []
-    for name, hint in _plan(cls):
-        key = name.rstrip("_")
-        if key in _HEAD:
-            continue
-        if isinstance(hint, types.GenericAlias):
-            continue
-        if hint in (Value, Word, Number, Numbers, Words, Points):
-            found.append(key)
-        else:
-            found.extend(f"{key}.{p}" for p in _paths(hint))
-    return tuple(found)
+def _facts(plan: _Plan) -> Iterator[str]:
+    for field in plan.fields:
+        if field.inner is not None:
+            yield from _facts(field.inner)
+        elif field.decode is not Decoder._values:  # these are named in the file
+            yield field.fact

@@ -6,6 +6,7 @@ Places go without their paths: they are in the order in which the data itself is
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -51,19 +52,28 @@ class _Positions(Positions):
             object.__setattr__(self, "_values", found)
         return found
 
+    def of_value(self, path: Path) -> Place:
+        values = self.values
+        while path and path not in values:
+            path = path[:-1]
+        return values.get(path, (1, 1))
+
 
 def _paths(data: Any) -> list[Path]:
     """The paths of all values, each before those within it."""
-    found: list[Path] = []
-
-    def walk(value: Any, path: Path) -> None:
-        found.append(path)
-        if isinstance(value, dict):
-            for key, inner in value.items():
-                walk(inner, (*path, key))
-        elif isinstance(value, list):
-            for index, inner in enumerate(value):
-                walk(inner, (*path, index))
-
-    walk(data, ())
+    found: list[Path] = [()]
+    _add_within(data, (), found)
     return found
+
+
+def _add_within(value: Any, path: Path, found: list[Path]) -> None:
+    within: Iterable[tuple[str | int, Any]] = ()
+    if isinstance(value, dict):
+        within = value.items()
+    elif isinstance(value, list):
+        within = enumerate(value)
+    for key, held in within:
+        here = (*path, key)
+        found.append(here)
+        if isinstance(held, dict | list):
+            _add_within(held, here, found)

@@ -4,14 +4,13 @@ Every field is always there; one that the file does not state is *unknown* and s
 is when asked for. Units are in the names. A test holds these classes against `schemas/*.json`.
 """
 
-from __future__ import annotations
-
-from dataclasses import dataclass
+# Annotations are not put off here: whoever decodes reads the types of the fields.
 
 from lugplane.facts.value import Number, Numbers, Points, Value, Word, Words
+from lugplane.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Record:
     """What every record has: its kind, its id (`family/member` for a member), title and place."""
 
@@ -21,7 +20,7 @@ class Record:
     at: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BoltCircle:
     """Holes of a disc, hub or wheel around the axis."""
 
@@ -29,7 +28,7 @@ class BoltCircle:
     circle_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HoleGroup:
     """A pair of mounting holes: the knuckle's ears or the caliper's (or carrier's) lugs."""
 
@@ -46,7 +45,7 @@ class HoleGroup:
     hole_2_radius_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OriginalBolt:
     """The bolt that the factory fitted."""
 
@@ -60,7 +59,7 @@ class OriginalBolt:
     head_diameter_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Hub:
     """The hub that disc and wheel are put on."""
 
@@ -74,7 +73,7 @@ class Hub:
     fixing_length_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shoes:
     """Parking-brake shoes inside the hat."""
 
@@ -83,7 +82,7 @@ class Shoes:
     radius_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shield:
     """The splash shield."""
 
@@ -92,14 +91,14 @@ class Shield:
     face_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Surroundings:
     """What is known to be free at full lock."""
 
     clear_radius_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Knuckle(Record):
     """A knuckle (upright) with its hub."""
 
@@ -116,7 +115,7 @@ class Knuckle(Record):
     surroundings: Surroundings
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DesignedFor:
     """The parts and the place that a caliper was designed for."""
 
@@ -125,7 +124,7 @@ class DesignedFor:
     behind_axle: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pistons:
     """The pistons of a caliper and how far they may come out."""
 
@@ -137,7 +136,7 @@ class Pistons:
     length_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Slide:
     """How far a floating body slides from its design position."""
 
@@ -145,14 +144,14 @@ class Slide:
     outboard_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outline3:
     """An outline in x, r and y."""
 
     points_x_r_y: Points
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Caliper(Record):
     """A caliper."""
 
@@ -184,7 +183,7 @@ class Caliper(Record):
     outline: Outline3
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Carrier(Record):
     """The carrier of a floating caliper."""
 
@@ -202,7 +201,7 @@ class Carrier(Record):
     mass_kg: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drum:
     """A drum in the hat."""
 
@@ -210,7 +209,7 @@ class Drum:
     diameter_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Disc(Record):
     """A brake disc."""
 
@@ -238,7 +237,7 @@ class Disc(Record):
     cracked: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OutboardPad:
     """The outboard pad where it differs."""
 
@@ -246,7 +245,7 @@ class OutboardPad:
     lining_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sector:
     """A lining as an annular sector."""
 
@@ -255,7 +254,7 @@ class Sector:
     angle_deg: Number
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Lining:
     """The lining's outline."""
 
@@ -264,7 +263,7 @@ class Lining:
     points_u_v: Points
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FrictionCurve:
     """Friction as measured over temperature: points (°C, ratio)."""
 
@@ -272,7 +271,7 @@ class FrictionCurve:
     points_c_ratio: Points
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pad(Record):
     """A pad shape, or one compound of it."""
 
@@ -292,7 +291,7 @@ class Pad(Record):
     mass_kg: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WheelInside:
     """The inside of a wheel, from its seat."""
 
@@ -300,7 +299,7 @@ class WheelInside:
     spoke_x_r: Points
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Wheel(Record):
     """A wheel."""
 
@@ -317,7 +316,7 @@ class Wheel(Record):
     season: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Hose(Record):
     """A brake hose."""
 
@@ -326,7 +325,7 @@ class Hose(Record):
     length_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Master(Record):
     """A master cylinder."""
 
@@ -336,7 +335,7 @@ class Master(Record):
     second_stroke_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bolt(Record):
     """A standard bolt of one thread."""
 
@@ -349,7 +348,7 @@ class Bolt(Record):
     head_diameter_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Washer(Record):
     """A standard washer."""
 
@@ -361,7 +360,7 @@ class Washer(Record):
     inside_mm: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Spacer(Record):
     """A ring or a wheel spacer."""
 
@@ -372,7 +371,7 @@ class Spacer(Record):
     material: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TrialParts:
     """The parts of a trial."""
 
@@ -383,7 +382,7 @@ class TrialParts:
     wheel: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gaps:
     """The four gaps of a mock-up."""
 
@@ -393,7 +392,7 @@ class Gaps:
     end_2_inboard: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Trial(Record):
     """What was put together and measured."""
 
@@ -409,7 +408,7 @@ class Trial(Record):
     notes: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Offer(Record):
     """A price seen."""
 
@@ -422,7 +421,7 @@ class Offer(Record):
     source: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Source(Record):
     """Where readings come from."""
 
@@ -431,7 +430,7 @@ class Source(Record):
     locator: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Moved(Record):
     """An id that is no longer used."""
 
@@ -439,7 +438,7 @@ class Moved(Record):
     date: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StockParts:
     """What the factory fitted on an axle."""
 
@@ -451,7 +450,7 @@ class StockParts:
     wheel: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Axle:
     """One axle of a platform."""
 
@@ -462,7 +461,7 @@ class Axle:
     tyre: Word
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pedal:
     """Pedal and booster."""
 
@@ -472,7 +471,7 @@ class Pedal:
     run_out_n: Value
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Platform(Record):
     """A car's platform."""
 

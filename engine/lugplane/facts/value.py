@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from lugplane.quantity.form import Form, Missing
 
@@ -38,6 +38,8 @@ class Value:
     readings: tuple[Reading, ...] = ()
     at: str = ""
     through: bool = False
+    # Every setup with the part asks for it.
+    _form: Form | None = field(default=None, init=False, repr=False, compare=False)
 
     @property
     def known(self) -> bool:
@@ -53,10 +55,12 @@ class Value:
     @property
     def form(self) -> Form:
         """The value as a form of one input. Raises `Missing`."""
+        if self._form is not None:
+            return self._form
         r = self.reading
-        if r.lo == r.hi:
-            return Form(r.nominal)
-        return Form.of(self.path, r.lo, r.hi, r.nominal)
+        made = Form(r.nominal) if r.lo == r.hi else Form.of(self.path, r.lo, r.hi, r.nominal)
+        object.__setattr__(self, "_form", made)
+        return made
 
 
 @dataclass(frozen=True, slots=True)

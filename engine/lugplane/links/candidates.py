@@ -14,14 +14,13 @@ from dataclasses import dataclass
 from lugplane.errors import BadInput
 from lugplane.facts.records import Axle, Caliper, Carrier, Disc, Knuckle, Pad, Platform
 from lugplane.facts.value import Value
+from lugplane.links.combination import KINDS as KINDS
+from lugplane.links.combination import TurnedDown as TurnedDown
 from lugplane.links.fold import caliper_key, carrier_key, disc_key, fold, pad_key
 from lugplane.links.links import ALONE, Links
 from lugplane.links.relation import EARS, HUB, PAD_IN_CALIPER, PAD_IN_CARRIER
 from lugplane.setup.assemble import Wanted
 from lugplane.setup.parts import family
-
-KINDS = ("caliper", "carrier", "disc", "pad")
-"""The parts that a candidate is made of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +48,6 @@ class Candidate:
     def wanted(self, *more: str) -> Wanted:
         """The question that a sheet answers of it, with further parts (a wheel, a hose)."""
         return Wanted(self.platform, self.axle, (*self.parts, *more), (), self.adapter)
-
-
-@dataclass(frozen=True, slots=True)
-class TurnedDown:
-    """How many parts of a kind come into no candidate, by the pair check that they fail."""
-
-    kind: str
-    check: str
-    count: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ class Some:
         self._rulebook = Rulebook(
             rulebook.limits,
             tuple(known[name] for name in wanted),
-            _rules_behind(rulebook, [known[name].name for name in wanted], wanted),
+            rules_behind(rulebook, wanted),
             rulebook.steps,
         )
         self._match = Quick(self._rulebook.rules).match
@@ -120,16 +120,13 @@ def _gives(rules: tuple[Rule, ...]) -> _Gives:
     return _KNOWN[-1][1]
 
 
-def _rules_behind(
-    rulebook: Rulebook, names: Iterable[str], checks: Iterable[str]
-) -> tuple[Rule, ...]:
-    """The rules that give these quantities and choices, and all that they may start from."""
+def rules_behind(rulebook: Rulebook, checks: Iterable[str]) -> tuple[Rule, ...]:
+    """The rules that some checks' rows come from, and all that these may start from."""
     gives = _gives(rulebook.rules)
+    known = {c.id: c for c in rulebook.checks}
     wanted: list[Mapping[str, str]] = []
-    for name in names:
-        wanted += [{"quantity": name}, {"choice": name}]
-    applies = {c.id: c.applies for c in rulebook.checks}
-    wanted += [pattern for check in checks for pattern in applies[check]]
+    for check in (known[name] for name in checks):
+        wanted += [{"quantity": check.name}, {"choice": check.name}, *check.applies]
     taken: set[str] = set()
     while wanted:
         for rule in gives.rules(wanted.pop()):

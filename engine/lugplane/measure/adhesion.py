@@ -9,7 +9,13 @@ from dataclasses import dataclass
 from math import sqrt
 
 from lugplane.measure.arguments import not_negative, positive
-from lugplane.measure.balance import Brakes, force_lines, front_locks_z, rear_locks_z
+from lugplane.measure.balance import (
+    Brakes,
+    ForceLines,
+    force_lines,
+    front_locks_z,
+    rear_locks_z,
+)
 from lugplane.measure.loads import Loading
 
 # The slope C of the second limit `z >= 0.1 + C (k - 0.2)`, by regulation. Both from memory.
@@ -34,16 +40,18 @@ def front_above_rear(brakes: Brakes, loading: Loading, z_low: float, z_high: flo
     beyond it, so its least is at an end or at the knee. Raises ValueError unless
     `0 < z_low <= z_high`.
     """
+    return lines_above_rear(force_lines(brakes, loading), loading, z_low, z_high)
+
+
+def lines_above_rear(lines: ForceLines, loading: Loading, z_low: float, z_high: float) -> Least:
+    """`front_above_rear` of lines that are known."""
     if not positive("z_low", z_low) <= positive("z_high", z_high):
         raise ValueError(f"no stretch from {z_low:g} to {z_high:g} g")
-    lines = force_lines(brakes, loading)
     places = {z_low, z_high}
     if z_low < lines.knee_z < z_high:
         places.add(lines.knee_z)
-    return min(
-        (Least(lines.front(z) / z - loading.front_load_share(z), z) for z in sorted(places)),
-        key=lambda least: least.value,
-    )
+    s, eta = loading.front_share, loading.height_ratio
+    return Least(*min((lines.front(z) / z - (s + z * eta), z) for z in places))
 
 
 def braking_for_adhesion(
@@ -64,24 +72,32 @@ def braking_for_adhesion(
     of the knee, least at an end; in front convex, so that its flattest spot counts, where
     `dz/dk = C`.
     """
+    lines = force_lines(brakes, loading)
+    return lines_for_adhesion(lines, loading, slope, friction_low, friction_high)
+
+
+def lines_for_adhesion(
+    lines: ForceLines, loading: Loading, slope: float, friction_low: float, friction_high: float
+) -> Least:
+    """`braking_for_adhesion` of lines that are known."""
     if not positive("friction_low", friction_low) <= positive("friction_high", friction_high):
         raise ValueError(f"no stretch from {friction_low:g} to {friction_high:g}")
     not_negative("slope", slope)
-    lines = force_lines(brakes, loading)
     s, eta = loading.front_share, loading.height_ratio
-    places = {friction_low, friction_high}
+    ahead, behind = {friction_low, friction_high}, {friction_low, friction_high}
     if lines.knee_z < loading.lift_z:
         front = lines.front(lines.knee_z)
         load = loading.front_load_share(lines.knee_z)
-        places |= {front / load, (lines.knee_z - front) / (1.0 - load)}
+        ahead.add(front / load)
+        behind.add((lines.knee_z - front) / (1.0 - load))
     if slope > 0.0:
         for share, drop in ((lines.share, 0.0), (lines.over, lines.drop)):
             # z = (k s + drop) / (share - k η), so dz/dk = (s share + η drop) / (share - k η)².
-            places.add((share - sqrt((s * share + eta * drop) / slope)) / eta)
-
-    def margin(k: float) -> float:
-        reached = min(front_locks_z(lines, loading, k), rear_locks_z(lines, loading, k))
-        return reached - (0.1 + slope * (k - 0.2))
-
-    inside = sorted(k for k in places if friction_low <= k <= friction_high)
-    return min((Least(margin(k), k) for k in inside), key=lambda least: least.value)
+            ahead.add((share - sqrt((s * share + eta * drop) / slope)) / eta)
+    found = [
+        (lock(lines, loading, k) - (0.1 + slope * (k - 0.2)), k)
+        for lock, places in ((front_locks_z, ahead), (rear_locks_z, behind))
+        for k in places
+        if friction_low <= k <= friction_high
+    ]
+    return Least(*min(found))

@@ -111,7 +111,11 @@ class ForceLines:
 
 def force_lines(brakes: Brakes, loading: Loading) -> ForceLines:
     """The lines of this car in this state of loading (mechanics: pressure times N per bar)."""
-    front, rear, valve = brakes.front_n_per_bar, brakes.rear_n_per_bar, brakes.valve
+    return lines_of(brakes.front_n_per_bar, brakes.rear_n_per_bar, brakes.valve, loading)
+
+
+def lines_of(front: float, rear: float, valve: Valve | None, loading: Loading) -> ForceLines:
+    """The same of the forces of front and rear axle for each bar, N, both above zero."""
     share = front / (front + rear)
     if valve is None or valve.slope == 1.0:
         return ForceLines(share)

@@ -7,16 +7,20 @@ constants, taken as keyword arguments by their names in `rules/limits.yaml`. It 
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from lugplane.measure.registry import CHOICES as CHOICES
+from lugplane.measure.registry import MEASURES as MEASURES
+from lugplane.measure.registry import Entry
+from lugplane.measure.registry import choice as choice
+from lugplane.measure.registry import measure as measure
 from lugplane.quantity.form import Effect, Extent, Form, Missing, extent
 from lugplane.quantity.judge import CANNOT_TELL, Limit
 from lugplane.setup.parts import Setup
 from lugplane.setup.place import Place
-from lugplane.setup.shared import Reads, Shared
+from lugplane.setup.shared import PREMISES, Reads, Shared
 
 
 class DoesNotApply(Exception):
@@ -166,7 +170,7 @@ class Findings(dict[str, Finding]):
         return found
 
 
-_FOUND, _PREMISES = "found ", "(premises)"
+_FOUND = "found "
 
 
 class Bench:
@@ -207,7 +211,7 @@ class Bench:
     def premises(self) -> Mapping[str, Mapping[str, str]]:
         """The facts that fill the patterns of the rule that is fired, by the patterns' names."""
         if self._reads is not None:
-            self._reads.saw(_PREMISES, self._told)
+            self._reads.saw(PREMISES, self._told)
         return self._matched()
 
     def matched(self, premises: Callable[[], Mapping[str, Mapping[str, str]]]) -> None:
@@ -219,12 +223,10 @@ class Bench:
         return repr([(name, sorted(words.items())) for name, words in self._matched().items()])
 
     def read(self, name: str) -> object:
-        """What a read of that name, as `Reads` has it, gives here."""
-        if name == _PREMISES:
-            return self._told
+        """What a read of that name, as `Reads` has it, gives here; nobody is told of it."""
         if name.startswith(_FOUND):
-            return self.findings.get(name.removeprefix(_FOUND))
-        return self.place.read(name)
+            return dict.get(self.findings, name.removeprefix(_FOUND))
+        return self._told if name == PREMISES else self.place.read(name)
 
     def detail(self, choice: str) -> Detail:
         """What an earlier choice chose. Raises `Missing` where it could not choose."""
@@ -312,39 +314,6 @@ class Bench:
         return bare + self.stack.k if self.radial else bare
 
 
-Measure = Callable[..., Reckoned]
-Chooser = Callable[..., Choice]
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """A registered measure or choice and the constants it takes."""
-
-    call: Callable[..., Any]
-    constants: tuple[str, ...]
-
-
-MEASURES: dict[str, Entry] = {}
-CHOICES: dict[str, Entry] = {}
-
-
-def measure(function: Measure) -> Measure:
-    """Register a measure under its own name."""
-    MEASURES[function.__name__] = _entry(function)
-    return function
-
-
-def choice(function: Chooser) -> Chooser:
-    """Register a choice under its own name (a trailing underscore is dropped)."""
-    CHOICES[function.__name__.rstrip("_")] = _entry(function)
-    return function
-
-
-def _entry(function: Callable[..., Any]) -> Entry:
-    taken = inspect.signature(function).parameters.values()
-    return Entry(function, tuple(p.name for p in taken if p.kind is p.KEYWORD_ONLY))
-
-
 def run(bench: Bench, kind: str, name: str) -> Finding:
     """Run a measure (`kind` "measure") or a choice once; the finding is kept on the bench."""
     if name in bench.findings:
@@ -353,16 +322,23 @@ def run(bench: Bench, kind: str, name: str) -> Finding:
     if shared is None or reads is None or bench.regime is not None:
         finding = _run(bench, kind, name)
     else:
-        seen = reads.begin()
-        try:
-            found: Finding | None = shared.find(f"{kind} {name}", bench.read)
-            finding = found or _run(bench, kind, name)
-        finally:
-            reads.end()
-        if found is None:
-            shared.keep(f"{kind} {name}", seen, finding)
+        finding = _run_once(bench, kind, name, shared, reads)
     bench.findings[name] = finding
     return finding
+
+
+def _run_once(bench: Bench, kind: str, name: str, shared: Shared, reads: Reads) -> Finding:
+    """As `_run`, for all setups that give it the same to read."""
+    key = f"{kind} {name}"
+    found: Finding | None = shared.find(key, bench.read, reads)
+    if found is None:
+        seen = reads.begin()
+        try:
+            found = _run(bench, kind, name)
+        finally:
+            reads.end()
+        shared.keep(key, seen, found)
+    return found
 
 
 def _run(bench: Bench, kind: str, name: str) -> Finding:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from lugplane.measure.bench import (
     Bench,
@@ -25,7 +25,7 @@ from lugplane.measure.hardware import thread_length_mm
 from lugplane.measure.mount import joint_state, plain_member, read_thread, thread, threaded_member
 from lugplane.measure.strength import property_class
 from lugplane.measure.stripping import LEAST_CHART_FACTOR, needed_engagement
-from lugplane.measure.threads import stress_area_mm2
+from lugplane.measure.threads import Thread, stress_area_mm2
 from lugplane.measure.tied import highest, lowest
 from lugplane.measure.tolerances import ThreadSizes, basic_sizes, least_material_sizes
 from lugplane.quantity.form import Extent, Form, Missing, extent, least, within
@@ -34,6 +34,8 @@ from lugplane.quantity.text import number
 
 CLASSES = ("8.8", "9.8", "10.9", "12.9")
 _BOUGHT = ("8.8", "10.9")
+_SHORT, _SHANK = "too short", "its shank reaches the thread"
+_BOTTOM, _TIP = "it bottoms in the blind hole", "its tip comes too near the disc"
 _GRAIN = 1e-9
 _HALVINGS = 50
 
@@ -72,8 +74,13 @@ class Joint:
 
 def joint(b: Bench) -> Joint:
     """Grip without a stack, thread depth, and the room for the bolt's tip."""
+    size = thread(b)  # first: where nothing clamps, what was read still stands behind that
+    return b.place.keep("the bolts' joint", lambda: _joint(b, size))
+
+
+def _joint(b: Bench, size: Thread) -> Joint:
     p, s = b.place, b.setup
-    member, passed, size = threaded_member(b), plain_member(b), thread(b)
+    member, passed = threaded_member(b), plain_member(b)
     p.note(member.depth_mm.path)
     if member.depth_mm.through:
         depth, blind = p.q(member.thickness_mm), False
@@ -138,7 +145,7 @@ class Needed:
 
 def needed_in(b: Bench, class_name: str) -> Needed:
     """Needed engagement for a bolt of a class in this joint (TRADE §3)."""
-    return b.place.keep(f"needed {class_name}", lambda: _needed_in(b, class_name))
+    return b.place.common(f"needed {class_name}", b.read, lambda: _needed_in(b, class_name))
 
 
 def _needed_in(b: Bench, class_name: str) -> Needed:
@@ -222,36 +229,88 @@ def tip_left(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Extent:
     return extent(j.tip_room - _length(b, bolt) + k * j.tip_by_stack)
 
 
-def _misses(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Iterator[tuple[str, Extent]]:
+def _misses(j: Joint, b: Bench, bolt: ChosenBolt, k: Form) -> Iterator[Extent]:
     """Each margin that a candidate needs, zero or more."""
-    yield "too short", engagement_left(j, b, bolt, k)
-    yield "its shank reaches the thread", shank_left(j, b, bolt, k)
+    yield engagement_left(j, b, bolt, k)
+    yield shank_left(j, b, bolt, k)
     if j.blind:
-        yield "it bottoms in the blind hole", bottom_left(j, b, bolt, k)
+        yield bottom_left(j, b, bolt, k)
     if j.tip_room is not None:
-        tip = tip_left(j, b, bolt, k)
-        yield (
-            "its tip comes too near the disc",
-            Extent(
-                tip.lo - j.tip_least, tip.hi - j.tip_least, tip.nominal - j.tip_least, tip.effects
-            ),
-        )
+        tip, off = tip_left(j, b, bolt, k), j.tip_least
+        yield Extent(tip.lo - off, tip.hi - off, tip.nominal - off, tip.effects)
 
 
 Sloped = tuple[Form, float]
 """A margin without the stack, and how it grows with the stack."""
 
 
-def _margins(j: Joint, b: Bench, bolt: ChosenBolt) -> Iterator[Sloped]:
-    """The margins of `_misses`, each of them zero or more where the bolt serves."""
-    length, need = _length(b, bolt), _needed(b, bolt.class_)
-    yield length - j.clamped - j.pitch - need, -1.0
-    yield j.depth - need, 0.0
-    yield j.clamped - length + _thread_length(b, bolt), 1.0
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """What is left of a need without the stack and without what the bolt itself brings; how that
+    grows with the stack, with the bolt's length and with that of its thread; and what is said of a
+    bolt that falls short of it."""
+
+    said: str
+    bare: Form
+    by_stack: float = 0.0
+    by_length: float = 0.0
+    by_thread: float = 0.0
+
+    def of(self, b: Bench, bolt: ChosenBolt) -> Form:
+        """The margin of a bolt, without the stack."""
+        if bolt.record:
+            return self.bare + self.brought(bolt)
+        own = self.bare
+        if self.by_length:
+            own = own.plus(_length(b, bolt), self.by_length)
+        return own.plus(_thread_length(b, bolt), self.by_thread) if self.by_thread else own
+
+    def least(self, b: Bench, bolt: ChosenBolt) -> float:
+        """The least of that."""
+        return self.bare.lo + self.brought(bolt) if bolt.record else self.of(b, bolt).lo
+
+    def most(self, b: Bench, bolt: ChosenBolt) -> float:
+        """The greatest of that."""
+        return self.bare.hi + self.brought(bolt) if bolt.record else self.of(b, bolt).hi
+
+    def brought(self, bolt: ChosenBolt) -> float:
+        """What a bolt that is bought brings by its length and by that of its thread."""
+        return self.by_length * (bolt.length or 0.0) + self.by_thread * (bolt.threaded or 0.0)
+
+
+def _margins(j: Joint, b: Bench, class_name: str) -> tuple[Margin, ...]:
+    """The margins for bolts of a class: zero or more where a bolt serves."""
+    name = f"margins {class_name}, {'no tip' if j.tip_room is None else 'tip'}"
+    return b.place.keep(name, lambda: _margins_in(j, b, class_name))
+
+
+def _margins_in(j: Joint, b: Bench, class_name: str) -> tuple[Margin, ...]:
+    need = _needed(b, class_name)
+    found = [
+        Margin(_SHORT, -(j.clamped + j.pitch + need), by_stack=-1.0, by_length=1.0),
+        Margin(_SHORT, j.depth - need),
+        Margin(_SHANK, j.clamped, by_stack=1.0, by_length=-1.0, by_thread=1.0),
+    ]
     if j.blind:
-        yield j.depth - length + j.clamped, 1.0
+        found.append(Margin(_BOTTOM, j.depth + j.clamped, by_stack=1.0, by_length=-1.0))
     if j.tip_room is not None:
-        yield j.tip_room - length - j.tip_least, j.tip_by_stack
+        room = j.tip_room - j.tip_least
+        found.append(Margin(_TIP, room, by_stack=j.tip_by_stack, by_length=-1.0))
+    return tuple(found)
+
+
+class Margins(dict[str, tuple[Margin, ...]]):
+    """The margins of a joint's bolts by their class, reckoned when they are first asked for."""
+
+    __slots__ = ("_bench", "_joint")
+
+    def __init__(self, j: Joint, b: Bench) -> None:
+        super().__init__()
+        self._joint, self._bench = j, b
+
+    def __missing__(self, class_name: str) -> tuple[Margin, ...]:
+        found = self[class_name] = _margins(self._joint, self._bench, class_name)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,18 +340,18 @@ def case_of(b: Bench) -> Case:
     return Case(max(stack.k.lo, 0.0), max(stack.k.hi, 0.0), tie)
 
 
-def _serves(j: Joint, b: Bench, bolt: ChosenBolt, case: Case) -> tuple[float, float]:
+def _serves(margins: Margins, b: Bench, bolt: ChosenBolt, case: Case) -> tuple[float, float]:
     """The stacks of a case for which a candidate surely qualifies (from > to: none)."""
     lo, hi = case.lo, case.hi
-    for form, slope in _margins(j, b, bolt):
-        tie = case.tied_to(form)
+    for margin in margins[bolt.class_]:
+        tie, slope = case.tied_to(margin.bare), margin.by_stack
         if tie is not None:
-            lo, hi = _served(form + tie * slope, tie, lo, hi)
+            lo, hi = _served(margin.of(b, bolt) + tie * slope, tie, lo, hi)
         elif slope < 0:
-            hi = min(hi, form.lo / -slope)
+            hi = min(hi, margin.least(b, bolt) / -slope)
         elif slope > 0:
-            lo = max(lo, -form.lo / slope)
-        elif form.lo < -_GRAIN:
+            lo = max(lo, -margin.least(b, bolt) / slope)
+        elif margin.least(b, bolt) < -_GRAIN:
             return 1.0, 0.0
         if lo > hi + _GRAIN:
             return 1.0, 0.0
@@ -326,7 +385,12 @@ def original_bolt(b: Bench) -> ChosenBolt:
 
 def standard_bolts(b: Bench, class_name: str) -> list[ChosenBolt]:
     """Standard bolts of the joint's thread in a class, the shortest first."""
+    return b.place.common(f"bolts {class_name}", b.read, lambda: _standard_bolts(b, class_name))
+
+
+def _standard_bolts(b: Bench, class_name: str) -> list[ChosenBolt]:
     size = thread(b)
+    named = str(size)
     found: list[tuple[float, str, str, ChosenBolt]] = []
     for record in b.setup.bolts:
         if not record.thread.known or read_thread(record.thread.word) != size:
@@ -339,9 +403,7 @@ def standard_bolts(b: Bench, class_name: str) -> list[ChosenBolt]:
                 if record.threaded.text == "to-head"
                 else thread_length_mm(size.nominal_mm, length)
             )
-            bolt = ChosenBolt(
-                record.id, str(size), length, class_name, min(threaded, length), Form()
-            )
+            bolt = ChosenBolt(record.id, named, length, class_name, min(threaded, length), Form())
             found.append((length, record.head.text or "", record.id, bolt))
     return [bolt for *_, bolt in sorted(found, key=lambda row: row[:3])]
 
@@ -356,7 +418,7 @@ def _untold(b: Bench, needed: str) -> tuple[str, ...]:
     return tuple(fact.path for fact in (bolt.thread, bolt.single_use) if not fact.known)
 
 
-def _original_unfit(j: Joint, b: Bench, needed: str, cases: Sequence[Case]) -> str:
+def _original_unfit(margins: Margins, b: Bench, needed: str, cases: Sequence[Case]) -> str:
     """What rules the car's own bolt out before its length is looked at; empty: nothing.
 
     Raises `Missing` where a fact that is not known may rule it out and nothing known does.
@@ -375,7 +437,7 @@ def _original_unfit(j: Joint, b: Bench, needed: str, cases: Sequence[Case]) -> s
     own = ChosenBolt(
         "", str(thread(b)), p.q(bolt.length_mm).nominal, bolt.class_.word, None, Form()
     )
-    served = [_serves(j, b, own, case) for case in cases]
+    served = [_serves(margins, b, own, case) for case in cases]
     stack = b.findings["stack"].choice
     part = stack is not None and stack.state == "settle"
     whole = all(
@@ -385,7 +447,7 @@ def _original_unfit(j: Joint, b: Bench, needed: str, cases: Sequence[Case]) -> s
     if any(low <= high + _GRAIN for low, high in served) and (part or whole):
         raise Missing(*unknown)
     lo, hi = min(c.lo for c in cases), max(c.hi for c in cases)
-    return _worst_miss(j, b, own, lo, hi) or "no one stack would suit it"
+    return _worst_miss(margins, b, own, lo, hi) or "no one stack would suit it"
 
 
 @choice
@@ -409,35 +471,35 @@ def _bolts_of(choice: Choice) -> tuple[BoltOption, ...]:
 
 
 def _chosen(j: Joint, b: Bench) -> Choice:
-    stacks = [b.stack.k for _ in b.in_each_regime()]
-    cases = [case_of(b) for _ in b.in_each_regime()]
+    margins, cases = Margins(j, b), [case_of(b) for _ in b.in_each_regime()]
     b.detail("class")
     found = b.findings["class"].choice
     needed = found.said if found else "10.9"
     lo, hi = min(c.lo for c in cases), max(c.hi for c in cases)
-    unfit = _original_unfit(j, b, needed, cases)
+    unfit = _original_unfit(margins, b, needed, cases)
     candidates: list[ChosenBolt] = []
     if not unfit:
         candidates.append(original_bolt(b))
     bought = next((c for c in _BOUGHT if CLASSES.index(c) >= CLASSES.index(needed)), None)
     if bought is not None:
         candidates.extend(standard_bolts(b, bought))
-    at = _why_not_original(j, b, unfit, lo, hi)
-    options = _merged([o for case in cases for o in _cover(j, b, candidates, case)])
+    at = _why_not_original(margins, b, unfit, lo, hi)
+    options = _merged([o for case in cases for o in _cover(margins, b, candidates, case)])
     stack = b.findings["stack"].choice
     if len(options) > 1 and stack is not None and stack.state != "settle":
         # Nothing is settled later: the doubt is that of the stack's make, and one bolt has to do.
-        options = _one_for_all(j, b, candidates, lo, hi) or options
+        options = _one_for_all(margins, b, candidates, lo, hi) or options
     if all(o.bolt is None for o in options):
-        doubtful = _possible(j, b, candidates, cases)
+        doubtful = _possible(j, margins, b, candidates, cases)
         if not doubtful and (unknown := _untold(b, needed)):
             # Its length did not surely serve, and does not surely fail to.
-            of_length = _possible(j, b, [original_bolt(b)], cases)
+            of_length = _possible(j, margins, b, [original_bolt(b)], cases)
             doubtful = (*unknown, *of_length) if of_length else ()
         if doubtful:
             return Choice(CANNOT_TELL, "", None, doubtful)
         return Choice("none", at, Bolts(options, at))
     if any(o.bolt is None for o in options):
+        stacks = [b.stack.k for _ in b.in_each_regime()]
         return Choice(CANNOT_TELL, "", None, _doubt_of(stacks))
     if len(options) > 1:
         return Choice("settle", at, Bolts(options, at))
@@ -447,11 +509,11 @@ def _chosen(j: Joint, b: Bench) -> Choice:
 
 
 def _one_for_all(
-    j: Joint, b: Bench, candidates: list[ChosenBolt], lo: float, hi: float
+    margins: Margins, b: Bench, candidates: list[ChosenBolt], lo: float, hi: float
 ) -> tuple[BoltOption, ...]:
     """The first candidate that serves every stack of a range, if one does."""
     for c in candidates:
-        low, high = _serves(j, b, c, Case(lo, hi))
+        low, high = _serves(margins, b, c, Case(lo, hi))
         if low <= lo + _GRAIN and high >= hi - _GRAIN:
             return (BoltOption(c, lo, hi),)
     return ()
@@ -474,31 +536,34 @@ def _merged(options: list[BoltOption]) -> tuple[BoltOption, ...]:
     return tuple(merged)
 
 
-def _why_not_original(j: Joint, b: Bench, unfit: str, lo: float, hi: float) -> str:
+def _why_not_original(margins: Margins, b: Bench, unfit: str, lo: float, hi: float) -> str:
     """All that stands against the car's own bolt, in words; empty: nothing does."""
     bolt = b.setup.knuckle.bolt
     said = [unfit] if unfit else []
     if bolt.thread.known and read_thread(bolt.thread.word) == thread(b):
         try:
-            said.append(_worst_miss(j, b, original_bolt(b), lo, hi))
+            said.append(_worst_miss(margins, b, original_bolt(b), lo, hi))
         except Missing:
             if not unfit:
                 raise
     return "; ".join(dict.fromkeys(s for s in said if s))
 
 
-def _worst_miss(j: Joint, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> str:
-    for k in (hi, lo):
-        for name, left in _misses(j, b, bolt, Form(k)):
-            if left.lo < -_GRAIN:
-                short = number(-left.lo)
-                return f"it is too short by {short} mm" if name == "too short" else name
+def _worst_miss(margins: Margins, b: Bench, bolt: ChosenBolt, lo: float, hi: float) -> str:
+    """What a bolt is found to be with the thickest stack or, else, with the thinnest."""
+    for k in dict.fromkeys((hi, lo)):
+        for said, parts in groupby(margins[bolt.class_], key=lambda m: m.said):
+            left = min([m.least(b, bolt) + m.by_stack * k for m in parts])
+            if left < -_GRAIN:
+                return f"it is {said} by {number(-left)} mm" if said == _SHORT else said
     return ""
 
 
-def _cover(j: Joint, b: Bench, candidates: list[ChosenBolt], case: Case) -> tuple[BoltOption, ...]:
+def _cover(
+    margins: Margins, b: Bench, candidates: list[ChosenBolt], case: Case
+) -> tuple[BoltOption, ...]:
     lo, hi = case.lo, case.hi
-    spans = [(c, *_serves(j, b, c, case)) for c in candidates]
+    spans = [(c, *_serves(margins, b, c, case)) for c in candidates]
     spans = [(c, a, z) for c, a, z in spans if a <= z + _GRAIN]
     marks = sorted({lo, hi, *(m for _, a, z in spans for m in (a, z) if lo < m < hi)})
     if lo == hi:
@@ -514,13 +579,13 @@ def _cover(j: Joint, b: Bench, candidates: list[ChosenBolt], case: Case) -> tupl
 
 
 def _possible(
-    j: Joint, b: Bench, candidates: list[ChosenBolt], cases: Sequence[Case]
+    j: Joint, margins: Margins, b: Bench, candidates: list[ChosenBolt], cases: Sequence[Case]
 ) -> tuple[str, ...]:
     """Facts in whose doubt some candidate may yet qualify; empty: none can."""
     lo, hi = min(c.lo for c in cases), max(c.hi for c in cases)
     for c in candidates:
-        if any(_may_serve(j, b, c, case) for case in cases):
-            at_ends = [m for k in (lo, hi) for _, m in _misses(j, b, c, Form(k))]
+        if any(_may_serve(margins, b, c, case) for case in cases):
+            at_ends = [m for k in (lo, hi) for m in _misses(j, b, c, Form(k))]
             short = [m for m in at_ends if m.lo < -_GRAIN]
             facts = [f for m in short for f, e in m.effects.items() if e.reach > _GRAIN]
             named = tuple(dict.fromkeys(f for f in facts if not f.startswith("(")))
@@ -528,28 +593,35 @@ def _possible(
     return ()
 
 
-def _may_serve(j: Joint, b: Bench, bolt: ChosenBolt, case: Case) -> bool:
+def _may_serve(margins: Margins, b: Bench, bolt: ChosenBolt, case: Case) -> bool:
     """Whether no margin of a candidate is surely short over all of a case."""
-    for form, slope in _margins(j, b, bolt):
-        tie = case.tied_to(form)
+    for margin in margins[bolt.class_]:
+        tie, slope = case.tied_to(margin.bare), margin.by_stack
         if tie is None:
-            top = form.hi + max(slope * case.lo, slope * case.hi)
+            top = margin.most(b, bolt) + max(slope * case.lo, slope * case.hi)
         else:
-            top = highest(form + tie * slope, tie, case.lo, case.hi)
+            top = highest(margin.of(b, bolt) + tie * slope, tie, case.lo, case.hi)
         if top < -_GRAIN:
             return False
     return True
 
 
-Margins = Callable[[Joint, Bench, ChosenBolt], Sequence[Sloped]]
+Parts = Callable[[Joint, Bench, ChosenBolt], Sequence[Sloped]]
 
 
-def _over(b: Bench, quantity: Quantity, parts: Margins, have: Quantity | None = None) -> Reckoned:
+def _sloped(j: Joint, b: Bench, bolt: ChosenBolt) -> list[Sloped]:
+    """The margins of one bolt, in their order."""
+    return [(m.of(b, bolt), m.by_stack) for m in _margins(j, b, bolt.class_)]
+
+
+def _over(
+    j: Joint, b: Bench, quantity: Quantity, parts: Parts, have: Quantity | None = None
+) -> Reckoned:
     """A margin over the bolts chosen for this case of the stack, each with the stacks it serves.
 
     `parts` are the margin's forms, the least of which it is.
     """
-    j, case = joint(b), case_of(b)
+    case = case_of(b)
     options = [o for o in b.bolts.options if o.bolt is not None]
     if not options:
         raise DoesNotApply("no bolt qualifies")
@@ -595,7 +667,8 @@ def _tied(found: Extent, parts: Sequence[Sloped], case: Case, low: float, high: 
 @measure
 def engagement(b: Bench) -> Reckoned:
     """Engagement less what is needed, with what is needed by rule and by stripping."""
-    left = _over(b, engagement_left, lambda j, b, bolt: list(_margins(j, b, bolt))[:2], engaged)
+    j = joint(b)
+    left = _over(j, b, engagement_left, lambda j, b, bolt: _sloped(j, b, bolt)[:2], engaged)
     options = [o.bolt for o in b.bolts.options if o.bolt is not None]
     need = needed_in(b, options[-1].class_)
     return Reckoned(
@@ -613,15 +686,16 @@ def engagement(b: Bench) -> Reckoned:
 @measure
 def shank(b: Bench) -> Reckoned:
     """Grip less the plain shank."""
-    return _over(b, shank_left, lambda j, b, bolt: list(_margins(j, b, bolt))[2:3])
+    return _over(joint(b), b, shank_left, lambda j, b, bolt: _sloped(j, b, bolt)[2:3])
 
 
 @measure
 def bottoming(b: Bench) -> Reckoned:
     """Depth of a blind hole less what reaches into it."""
-    if not joint(b).blind:
+    j = joint(b)
+    if not j.blind:
         raise DoesNotApply("the threaded hole goes through")
-    return _over(b, bottom_left, lambda j, b, bolt: list(_margins(j, b, bolt))[3:4])
+    return _over(j, b, bottom_left, lambda j, b, bolt: _sloped(j, b, bolt)[3:4])
 
 
 def _tip_margin(j: Joint, b: Bench, bolt: ChosenBolt) -> list[Sloped]:
@@ -633,6 +707,7 @@ def _tip_margin(j: Joint, b: Bench, bolt: ChosenBolt) -> list[Sloped]:
 @measure
 def tip(b: Bench) -> Reckoned:
     """Disc face less the bolt's tip."""
-    if joint(b).tip_room is None:
+    j = joint(b)
+    if j.tip_room is None:
         raise DoesNotApply("the bolt does not point at the disc, or sits outside its edge")
-    return _over(b, tip_left, _tip_margin)
+    return _over(j, b, tip_left, _tip_margin)

@@ -10,16 +10,12 @@ sooner), knee and slope; the margin `φ - s - z h/L` falls besides with `s` and 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
 
-from lugplane.measure.adhesion import Least, braking_for_adhesion, front_above_rear
-from lugplane.measure.balance import (
-    Brakes,
-    force_lines,
-    front_locks_z,
-    rear_locks_z,
-)
+from lugplane.measure.adhesion import Least, lines_above_rear, lines_for_adhesion
+from lugplane.measure.balance import Brakes, ForceLines, front_locks_z, lines_of, rear_locks_z
 from lugplane.measure.bench import (
     Bench,
     Choice,
@@ -95,14 +91,30 @@ class State:
 
     @property
     def loading(self) -> Loading:
+        """Raises `ValueError` as `Loading`."""
         return Loading(self.mass, self.load, self.height, self.base)
 
     @property
+    def lines(self) -> tuple[ForceLines, Loading]:
+        """Both axles' forces and the loading. Raises `ValueError` as `Loading` and `Valve`."""
+        return _lines(self)
+
+    @property
+    def _valve(self) -> Valve | None:
+        if self.knee is None or self.slope is None:
+            return None
+        return Valve(self.knee, self.slope)
+
+    @property
     def brakes(self) -> Brakes:
-        valve = None
-        if self.knee is not None and self.slope is not None:
-            valve = Valve(self.knee, self.slope)
-        return Brakes(self.x * self.r, self.r, _UNIT_RADIUS_MM, _UNIT_RADIUS_MM, valve)
+        front = self.x * self.r
+        return Brakes(front, self.r, _UNIT_RADIUS_MM, _UNIT_RADIUS_MM, self._valve)
+
+
+@lru_cache(maxsize=256)  # one state is asked for by several measures in a row
+def _lines(at: State) -> tuple[ForceLines, Loading]:
+    loading = at.loading
+    return lines_of(at.x * at.r, at.r, at._valve, loading), loading
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,12 +128,12 @@ class States:
 
     def effects(self, f: Callable[[State], float]) -> dict[str, Effect]:
         """How each input, changed alone, moves `f`: advice on what to measure."""
+        middle = {name: getattr(self.nominal, name) for name in self.figures}
         found: dict[str, Effect] = {}
         for name, (path, figure) in self.figures.items():
             if figure.hi > figure.lo:
                 wide = figure.hi - figure.lo
-                ends = (replace(self.nominal, **{name: v}) for v in (figure.hi, figure.lo))
-                high, low = (f(s) for s in ends)
+                high, low = (f(State(**{**middle, name: v})) for v in (figure.hi, figure.lo))
                 if high != low:
                     found[path] = Effect((high - low) / wide, wide / 2)
         return found
@@ -143,14 +155,26 @@ def valve_of(b: Bench, car: CarBrake, load: LoadState) -> tuple[Figure, Figure] 
 
 def states(b: Bench, car: CarBrake, load: LoadState) -> States:
     """A car in a state of loading. Raises `Missing` or `Undecided` for what is not known."""
+    key = "states", load.name
+    known: tuple[States, Iterable[str]] | None = car.kept.get(key)
+    if known is not None:
+        b.place.note(*known[1])
+        return known[0]
+    facts: Iterable[str] = ()
+    try:
+        with b.place.noting() as facts:
+            found = _read_states(b, car, load)
+    finally:
+        b.place.note(*facts)
+    car.kept[key] = found, facts
+    return found
+
+
+def _read_states(b: Bench, car: CarBrake, load: LoadState) -> States:
     ready(b, car)
     use(b, load.mass_kg, load.front_share, car.cog_height_mm, car.wheelbase_mm)
     valve = valve_of(b, car, load)
-    key = f"{'new' if car is brakes_of(b).new else 'stock'} {load.name}"
-    if key not in b.car:
-        b.car[key] = _states(car, load, valve)
-    found: States = b.car[key]
-    return found
+    return _states(car, load, valve)
 
 
 def _states(car: CarBrake, load: LoadState, valve: tuple[Figure, Figure] | None) -> States:
@@ -227,7 +251,7 @@ def front_first_margin(s: States, z_low: float, z_high: float) -> Extent:
     """Least of `φ - s - z h/L` over a stretch of z, as bounds."""
 
     def margin(at: State) -> float:
-        return front_above_rear(at.brakes, at.loading, z_low, z_high).value
+        return lines_above_rear(*at.lines, z_low, z_high).value
 
     return Extent(
         margin(s.least), margin(s.most), margin(s.nominal), Advice(lambda: s.effects(margin))
@@ -259,15 +283,12 @@ def grip_use_margin(s: States, slope: float, low: float, high: float) -> Extent:
     """
 
     def margin(at: State) -> Least:
-        return braking_for_adhesion(at.brakes, at.loading, slope, low, high)
+        return lines_for_adhesion(*at.lines, slope, low, high)
 
     corners = (s.least, s.most)
     ends, nominal = [margin(c) for c in corners], margin(s.nominal)
     tops = [
-        min(
-            max(lock(force_lines(c.brakes, c.loading), c.loading, k) for c in corners)
-            for lock in (front_locks_z, rear_locks_z)
-        )
+        min(max(lock(*c.lines, k) for c in corners) for lock in (front_locks_z, rear_locks_z))
         - 0.1
         - slope * (k - 0.2)
         for k in {nominal.at, *(e.at for e in ends)}
@@ -318,8 +339,7 @@ def first_lock(b: Bench, *, friction_tyre: float) -> Choice:
     """
     pair = brakes_of(b)
     _not_electronic(b, pair.new)
-    now = {n: _first(s, friction_tyre) for n, s in both_loads(b, pair.new).items()}
-    before = {n: _first(s, friction_tyre) for n, s in both_loads(b, pair.stock).items()}
+    now, before = (_first_of(b, car, friction_tyre) for car in (pair.new, pair.stock))
     said = f"ready to drive {now['kerb']}, fully laden {now['gross']}, on friction {friction_tyre}"
     if all(axle == "front" for axle in now.values()):
         return Choice("front", said)
@@ -349,6 +369,15 @@ def _never_lower(b: Bench, pair: Pair) -> bool:
 EITHER = "cannot tell which"
 _LOADED = {"kerb": "ready to drive", "gross": "fully laden"}
 _GRAIN = 1e-12
+
+
+def _first_of(b: Bench, car: CarBrake, friction: float) -> dict[str, str]:
+    """The axle of a car that locks first, by the state of loading."""
+    loads = both_loads(b, car)
+    return {
+        n: car.once(("first", n, friction), lambda s=s: _first(s, friction))  # type: ignore[misc]
+        for n, s in loads.items()
+    }
 
 
 def _first(s: States, friction: float) -> str:

@@ -42,7 +42,6 @@ class Advice(Mapping[str, Effect]):
         return len(self._effects)
 
 
-Point = Mapping[tuple[object, ...], float]
 Factors = tuple[Factor, ...]
 
 
@@ -89,70 +88,88 @@ def _without(some: Sequence[Factor], others: Sequence[Factor]) -> Factors:
 
 def force_n_per_bar(brake: AxleBrake) -> Figure:
     """Braking force at the road of an axle's two wheels for each bar, N."""
-    torque, radius = brake.torque_per_bar_nm, brake.rolling_radius_mm
-    missing = tuple(dict.fromkeys((*torque.missing, *radius.missing)))
-    facts = tuple(dict.fromkeys((*torque.facts, *radius.facts)))
-    because = torque.because or radius.because
-    if missing or because:
-        return Figure(0.0, 0.0, 0.0, facts, missing, because)
-    scale = 2000.0 / radius.nominal
-    return Figure(torque.lo * scale, torque.hi * scale, torque.nominal * scale, facts)
+    return brake.force_n_per_bar
 
 
 def ready(b: Bench, car: CarBrake) -> None:
     """Note what the forces of a car rest on. Raises `Missing` or `Undecided`."""
     use(b, *(force_n_per_bar(a) for a in car.axles))
-    for axle in car.axles:
-        _above_nought(axle.factors)
+    car.once("ready", lambda: _above_nought([f for a in car.axles for f in a.factors]))
 
 
 def share_ratio(car: CarBrake) -> Fraction:
     """`x = f/r` of a car, at equal line pressure."""
     radii = car.rear.rolling_radius_mm.nominal / car.front.rolling_radius_mm.nominal
-    return fraction(car.front.factors, car.rear.factors, radii)
+    return car.once("ratio", lambda: fraction(car.front.factors, car.rear.factors, radii))
 
 
 def share(car: CarBrake) -> Extent:
     """`φ`, the front share of the braking at equal line pressure."""
+    return car.once("share", lambda: _share(car))
+
+
+def _share(car: CarBrake) -> Extent:
     low, high = share_ratio(car).span
+    at = _share_of(car)
     return Extent(
-        low / (1 + low), high / (1 + high), _share_at(car, {}), Advice(lambda: _effects(car))
+        low / (1 + low),
+        high / (1 + high),
+        at(_torques(car.axles)),
+        Advice(lambda: effects_of(at, car.axles)),
     )
 
 
-def _share_at(car: CarBrake, at: Point) -> float:
-    front, rear = (_force_at(a, at) for a in car.axles)
-    return front / (front + rear)
+Torques = Sequence[float]
+"""Torques of a wheel for each bar, in any one unit, of some brakes."""
 
 
-def _force_at(brake: AxleBrake, at: Point) -> float:
-    """Braking force at the road for each bar, in any one unit, at nominal but for `at`."""
-    return _torque_at(brake, at) / brake.rolling_radius_mm.nominal
+def _torques(brakes: Sequence[AxleBrake]) -> Torques:
+    """At the factors' nominal values."""
+    return [prod(f.figure.nominal for f in brake.factors) for brake in brakes]
 
 
-def _torque_at(brake: AxleBrake, at: Point) -> float:
-    """Torque of a wheel for each bar, in the same way."""
-    return prod(at.get(f.key, f.figure.nominal) for f in brake.factors)
+def _forces_of(brakes: Sequence[AxleBrake]) -> Callable[[Torques], list[float]]:
+    """What makes braking forces at the road, in any one unit, of the brakes' torques."""
+    radii = [brake.rolling_radius_mm.nominal for brake in brakes]
+    return lambda torques: [t / r for t, r in zip(torques, radii, strict=True)]
 
 
-def effects_of(f: Callable[[Point], float], brakes: Sequence[AxleBrake]) -> dict[str, Effect]:
-    """How each factor of some brakes, changed alone, moves `f`: advice on what to measure."""
+def _share_of(car: CarBrake) -> Callable[[Torques], float]:
+    """What makes the front share of the front and the rear torque."""
+    forces = _forces_of(car.axles)
+
+    def share_at(torques: Torques) -> float:
+        front, rear = forces(torques)
+        return front / (front + rear)
+
+    return share_at
+
+
+def effects_of(f: Callable[[Torques], float], brakes: Sequence[AxleBrake]) -> dict[str, Effect]:
+    """How each factor of some brakes, changed alone, moves `f` of their torques: advice on what to
+    measure."""
     found: dict[str, Effect] = {}
     seen: set[tuple[object, ...]] = set()
+    middle = _torques(brakes)
     for factor in (x for a in brakes for x in a.factors):
         figure = factor.figure
-        if factor.key in seen or figure.lo == figure.hi:
+        if figure.lo == figure.hi or factor.key in seen:
             continue
         seen.add(factor.key)
-        moved = f({factor.key: figure.hi}) - f({factor.key: figure.lo})
+        within = [any(x.key == factor.key for x in a.factors) for a in brakes]
+        high, low = (
+            f(
+                [
+                    t * end / figure.nominal if has else t
+                    for t, has in zip(middle, within, strict=True)
+                ]
+            )
+            for end in (figure.hi, figure.lo)
+        )
         wide = figure.hi - figure.lo
-        if abs(moved) > 1e-12:
-            found[factor.path] = Effect(moved / wide, wide / 2)
+        if abs(high - low) > 1e-12:
+            found[factor.path] = Effect((high - low) / wide, wide / 2)
     return found
-
-
-def _effects(car: CarBrake) -> dict[str, Effect]:
-    return effects_of(lambda at: _share_at(car, at), car.axles)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,40 +185,56 @@ class Compared:
     least: tuple[float, float]
 
 
-def compare(pair: Pair) -> tuple[Compared, ...]:
-    """Set both cars beside each other, once: by their own factors, and by those linked to stock's.
+Where = tuple[int, int, int, int]
+"""How often a factor stands in the force of new front, new rear, stock front and stock rear."""
 
-    Either bounds what hangs on both.
+
+def groups_of(pair: Pair, linked: bool) -> Mapping[Where, Span]:
+    """The factors of both cars' forces, new ones by themselves or `linked` to stock's: what stands
+    in the same forces is one, their product. Raises as `fraction`.
     """
-    if "compared" not in pair.kept:
-        pair.kept["compared"] = tuple(_compare(pair, linked) for linked in (False, True))
-    found: tuple[Compared, ...] = pair.kept["compared"]
-    return found
+    return pair.once(("groups", linked), lambda: _groups(pair, linked))
+
+
+def _groups(pair: Pair, linked: bool) -> Mapping[Where, Span]:
+    forces = [a.beside_stock if linked else a.factors for a in pair.new.axles]
+    forces += [a.factors for a in pair.stock.axles]
+    _above_nought([f for factors in forces for f in factors])
+    spans: dict[tuple[object, ...], Span] = {}
+    often: dict[tuple[object, ...], list[int]] = {}
+    for n, factors in enumerate(forces):
+        for f in factors:
+            spans[f.key] = f.figure.span
+            often.setdefault(f.key, [0, 0, 0, 0])[n] += 1
+    groups: dict[Where, Span] = {}
+    for key, (low, high) in spans.items():
+        a, b, c, d = often[key]
+        least, most = groups.get((a, b, c, d), (1.0, 1.0))
+        groups[a, b, c, d] = least * low, most * high
+    return groups
+
+
+def _ways(pair: Pair) -> tuple[bool, ...]:
+    """Whether the new forces' factors are taken by themselves, or linked to stock's: either bounds
+    what hangs on both cars, and where nothing is linked they are one."""
+    return (False,) if all(a.linked is None for a in pair.new.axles) else (False, True)
+
+
+def compare(pair: Pair) -> tuple[Compared, ...]:
+    """Set both cars beside each other, once for each of the ways to take their factors."""
+    return pair.once("compared", lambda: tuple(_compare(pair, linked) for linked in _ways(pair)))
 
 
 def _compare(pair: Pair, linked: bool) -> Compared:
-    new, stock = pair.new, pair.stock
-    front, rear = (a.beside_stock if linked else a.factors for a in new.axles)
-    _above_nought((*front, *rear, *stock.front.factors, *stock.rear.factors))
-    spans: dict[tuple[object, ...], Span] = {}
-    powers: dict[tuple[object, ...], list[int]] = {}
-    for factors, car, power in (
-        (front, 0, 1),
-        (rear, 0, -1),
-        (stock.front.factors, 1, 1),
-        (stock.rear.factors, 1, -1),
-    ):
-        for f in factors:
-            spans[f.key] = f.figure.span
-            powers.setdefault(f.key, [0, 0])[car] += power
-    scale = share_ratio(stock).scale
+    scale = share_ratio(pair.stock).scale
     rho, most, least = [scale, scale], [1.0, 1.0], [1.0, 1.0]
-    for key, (high, low) in powers.items():
+    for (new_front, new_rear, front, rear), span in groups_of(pair, linked).items():
+        high, low = new_front - new_rear, front - rear
         if high == low:
-            shared = sorted(x**high for x in spans[key])
+            shared = sorted(x**high for x in span)
             rho = [rho[0] * shared[0], rho[1] * shared[1]]
             continue
-        falls, raises = spans[key][:: 1 if high > low else -1]
+        falls, raises = span[:: 1 if high > low else -1]
         for at, end in ((least, falls), (most, raises)):
             at[0] *= end**high
             at[1] *= end**low
@@ -214,14 +247,16 @@ def share_change(pair: Pair) -> Extent:
     With `x' = ρu` and `x = ρv` the difference `ρu/(1 + ρu) - ρv/(1 + ρv)` rises with u, falls with
     v, keeps the sign of `u - v` and is furthest from zero at `ρ = 1/sqrt(uv)`.
     """
+    return pair.once("share change", lambda: _share_change(pair))
+
+
+def _share_change(pair: Pair) -> Extent:
     ways = compare(pair)
     low = max(min(_gained(r, c.least) for r in _turns(c.rho, *c.least)) for c in ways)
     high = min(max(_gained(r, c.most) for r in _turns(c.rho, *c.most)) for c in ways)
 
-    def at(point: Point) -> float:
-        return _share_at(pair.new, point) - _share_at(pair.stock, point)
-
-    return _within(low, high, at, pair)
+    new, stock = _share_of(pair.new), _share_of(pair.stock)
+    return _within(low, high, lambda torques: new(torques[:2]) - stock(torques[2:]), pair)
 
 
 def _phi(x: float) -> float:
@@ -244,10 +279,7 @@ def work_ratio(pair: Pair, axle: str) -> Extent:
     `φ'/φ = (u/v)(1 + ρv)/(1 + ρu)` rises with `u`, falls with `v` and is monotone in `ρ`; behind
     `(1 + ρv)/(1 + ρu)` falls with `u`, rises with `v` and is monotone in `ρ`.
     """
-    if ("work", axle) not in pair.kept:
-        pair.kept["work", axle] = _work_ratio(pair, axle)
-    found: Extent = pair.kept["work", axle]
-    return found
+    return pair.once(("work", axle), lambda: _work_ratio(pair, axle))
 
 
 def _work_ratio(pair: Pair, axle: str) -> Extent:
@@ -263,8 +295,10 @@ def _work_ratio(pair: Pair, axle: str) -> Extent:
     low = max(min(ends(c, c.least if front else c.most)) for c in ways)
     high = min(max(ends(c, c.most if front else c.least)) for c in ways)
 
-    def at(point: Point) -> float:
-        new, stock = _share_at(pair.new, point), _share_at(pair.stock, point)
+    new_share, stock_share = _share_of(pair.new), _share_of(pair.stock)
+
+    def at(torques: Torques) -> float:
+        new, stock = new_share(torques[:2]), stock_share(torques[2:])
         return new / stock if front else (1 - new) / (1 - stock)
 
     return _within(low, high, at, pair)
@@ -274,53 +308,61 @@ def torque_ratio(new: AxleBrake, stock: AxleBrake) -> Extent:
     """Torque per bar of a wheel beside stock."""
     low, high = fraction(new.beside_stock, stock.factors).span
 
-    def at(point: Point) -> float:
-        return _torque_at(new, point) / _torque_at(stock, point)
+    def at(torques: Torques) -> float:
+        return torques[0] / torques[1]
 
-    return Extent(
-        low, high, _between(low, at({}), high), Advice(lambda: effects_of(at, (new, stock)))
-    )
+    both = new, stock
+    nominal = _between(low, at(_torques(both)), high)
+    return Extent(low, high, nominal, Advice(lambda: effects_of(at, both)))
 
 
 def braking_ratio(pair: Pair) -> Extent:
     """Braking force of the whole car for each bar beside stock, `(f' + r')/(f + r)`.
 
     Each factor stands once at most in each force, so that the quotient is one of two straight lines
-    in it and runs one way: the bounds stand at corners of the box of all factors.
+    in it and runs one way: the bounds stand at corners of the box of all factors. With one of the
+    new car alone it rises, with one of stock alone it falls; only of one that stands in both are
+    both ends tried.
     """
-    found = [_braking_corners(pair, linked) for linked in (False, True)]
+    found = [_braking_corners(pair, linked) for linked in _ways(pair)]
+    forces = _forces_of((*pair.new.axles, *pair.stock.axles))
 
-    def at(point: Point) -> float:
-        new, stock = (sum(_force_at(a, point) for a in c.axles) for c in (pair.new, pair.stock))
-        return new / stock
+    def at(torques: Torques) -> float:
+        f = forces(torques)
+        return (f[0] + f[1]) / (f[2] + f[3])
 
     return _within(max(f[0] for f in found), min(f[1] for f in found), at, pair)
 
 
 def _braking_corners(pair: Pair, linked: bool) -> Span:
     """Bounds of the ratio over the box of the forces' factors, new ones `linked` to stock's."""
-    axles = [(a, a.beside_stock if linked else a.factors) for a in pair.new.axles]
-    axles += [(a, a.factors) for a in pair.stock.axles]
-    spans = {f.key: f.figure.span for _, factors in axles for f in factors}
-    _above_nought([f for _, factors in axles for f in factors])
-    open_ = [key for key, (low, high) in spans.items() if low < high]
-    fixed = [
-        prod(f.figure.lo for f in factors if f.key not in open_) / a.rolling_radius_mm.nominal
-        for a, factors in axles
-    ]
-    where = [[open_.index(f.key) for f in factors if f.key in open_] for _, factors in axles]
-    found: list[float] = []
-    for ends in product(*(spans[key] for key in open_)):
-        forces = [one * prod(ends[n] for n in at) for one, at in zip(fixed, where, strict=True)]
-        found.append((forces[0] + forces[1]) / (forces[2] + forces[3]))
-    return min(found), max(found)
+    groups = groups_of(pair, linked)
+    bare = [1.0 / a.rolling_radius_mm.nominal for a in (*pair.new.axles, *pair.stock.axles)]
 
+    def ratio(at: Sequence[float]) -> float:
+        forces = bare
+        for value, where in zip(at, groups, strict=True):
+            forces = [f * value if has else f for f, has in zip(forces, where, strict=True)]
+        return (forces[0] + forces[1]) / (forces[2] + forces[3])
 
-def _within(low: float, high: float, at: Callable[[Point], float], pair: Pair) -> Extent:
-    brakes = (*pair.new.axles, *pair.stock.axles)
-    return Extent(
-        low, max(low, high), _between(low, at({}), high), Advice(lambda: effects_of(at, brakes))
+    def ends(where: Where, span: Span, greatest: bool) -> tuple[float, ...]:
+        new, stock = any(where[:2]), any(where[2:])
+        if new and stock:
+            return tuple(dict.fromkeys(span))
+        return (span[new == greatest],)
+
+    least, most = (
+        [ratio(at) for at in product(*(ends(w, span, top) for w, span in groups.items()))]
+        for top in (False, True)
     )
+    return min(least), max(most)
+
+
+def _within(low: float, high: float, at: Callable[[Torques], float], pair: Pair) -> Extent:
+    """`at` is of the torques of new front and rear, stock front and rear."""
+    brakes = (*pair.new.axles, *pair.stock.axles)
+    nominal = _between(low, at(_torques(brakes)), high)
+    return Extent(low, max(low, high), nominal, Advice(lambda: effects_of(at, brakes)))
 
 
 def _between(low: float, value: float, high: float) -> float:

@@ -19,6 +19,7 @@ from lugplane.measure.bench import (
 from lugplane.measure.bolts import CLASSES
 from lugplane.measure.lining import worst_trim
 from lugplane.measure.mount import joint_state, plain_member, thread
+from lugplane.measure.pad_shape import of_shape
 from lugplane.measure.preload import (
     bearing_diameter_mm,
     preload_at_torque_n,
@@ -136,7 +137,34 @@ def slip_reserve(
     tyre_radius_factor: float,
     running_gap_mm: float,
 ) -> Reckoned:
-    """Friction grip of the worse bolt over its share of the braking force (TRADE §3)."""
+    """Friction grip of the worse bolt over its share of the braking force (TRADE §3).
+
+    With the clamp C and the tangential force T it is `μ max(C - T u, 0) / (T sqrt(1/4 + v²))`, of
+    `u` and `v` one `|r - R_b|` over the spacing, the other the arm over it: the weaker the clamp,
+    the greater force and arm, the closer the bolts, the less. Of the radii both ends are tried.
+    """
+    return of_shape(
+        b,
+        "slip reserve",
+        lambda there: _slip_reserve(
+            there,
+            friction_joint,
+            friction_thread,
+            (friction_tyre, braking_greatest),
+            tyre_radius_factor,
+            running_gap_mm,
+        ),
+    )
+
+
+def _slip_reserve(
+    b: Bench,
+    friction_joint: float,
+    friction_thread: float,
+    road_at: tuple[float, float],
+    tyre_radius_factor: float,
+    running_gap_mm: float,
+) -> Reckoned:
     p, s = b.place, b.setup
     b.detail("torque")
     found = b.findings["torque"].choice
@@ -151,8 +179,7 @@ def slip_reserve(
         for x in (nm.lo, nm.hi)
         for bearing in _bearing(b)
     ]
-    clamps = [min(clamps), max(clamps)]
-    road, _ = greatest_wheel_force(b, friction_tyre, braking_greatest)
+    road, _ = greatest_wheel_force(b, *road_at)
     rolling = rolling_radius_mm(tyre_diameter_mm(p.word(s.axle.tyre)), tyre_radius_factor)
     radii = worst_trim(b, running_gap_mm).mean_radius_mm
     if radii is None:
@@ -164,15 +191,17 @@ def slip_reserve(
     if min(radii) <= 0.0:
         raise Undecided("no lining might be left over the disc")
     arm = magnitude(p.middle - p.ear_face)
-    reserves: list[float] = []
-    for clamp, force, r, rb, a, span in product(
-        clamps, (road.lo, road.hi), radii, (line.lo, line.hi), (arm.lo, arm.hi), (c.lo, c.hi)
-    ):
+
+    def reserve(clamp: float, force: float, a: float, span: float, r: float, rb: float) -> float:
         tangent = force * rolling / r
         radial, axial = (r - rb) / span, a / span
         if p.mount == "radial":
             radial, axial = axial, radial
-        share = tangent * (0.25 + radial * radial) ** 0.5
-        reserves.append(max(clamp - tangent * abs(axial), 0.0) * friction_joint / share)
-    whole = Extent(min(reserves), max(reserves), (min(reserves) + max(reserves)) / 2)
+        share: float = tangent * (0.25 + radial * radial) ** 0.5
+        return max(clamp - tangent * abs(axial), 0.0) * friction_joint / share
+
+    places = tuple(product(radii, line.bounds))
+    low = min(reserve(min(clamps), road.hi, arm.hi, c.lo, *at) for at in places)
+    high = max(reserve(max(clamps), road.lo, arm.lo, c.hi, *at) for at in places)
+    whole = Extent(low, high, (low + high) / 2)
     return Reckoned(whole, "1", whole, None, {"braking_force_n": extent(road)})

@@ -59,16 +59,14 @@ class SectorDoubt:
         """The greatest hub radius of the inner edge between two angles, either way from mid-pad.
 
         Every point of it stands further out the higher the lining is put, the greater the inner
-        radius is and the less the outer one (which holds the centre down); along `y` its radius is
-        convex.
+        radius is and the less the outer one (which holds the centre down), and the further the
+        centre lies towards its own side of the pad; and the nearer it is to straight on beyond the
+        centre, as seen from the hub axis.
         """
         radius, up = self.inner + self.spread, tops[1] - (self.outer - self.spread)
-        found = []
-        for y in (ys[0], ys[1], -ys[0], -ys[1]):  # either side of the pad
-            for angle in (start, end, min(max(math.atan2(y, up), start), end)):
-                sine, cosine = math.sin(angle), math.cos(angle)
-                found.append(math.hypot(y + radius * sine, up + radius * cosine))
-        return max(found)
+        y = max(-ys[0], ys[1])  # of either side the same
+        angle = min(max(math.atan2(y, up), start), end)
+        return math.hypot(y + radius * math.sin(angle), up + radius * math.cos(angle))
 
     def rises_below(self, lost: Point) -> float:
         """The share lost below which it surely rises with the outline's size.

@@ -11,6 +11,7 @@ from lugplane.measure.bench import (
     measure,
     plain,
 )
+from lugplane.measure.common import common
 from lugplane.measure.swept import swept_points
 from lugplane.quantity.form import Form, Missing, magnitude
 from lugplane.quantity.text import number
@@ -92,15 +93,21 @@ def surroundings(b: Bench) -> Choice:
     cases = b.in_each_regime() if b.radial else (0,)
     try:
         clear = p.q(b.setup.knuckle.surroundings.clear_radius_mm).lo
-        points = p.points(b.setup.caliper.outline.points_x_r_y)
+        p.points(b.setup.caliper.outline.points_x_r_y)
         ring = p.disc_radius.hi
-        outermost = max(ring, *(r.hi for _ in cases for _, r in swept_points(b, points)))
+        outermost = max(ring, *(common(b, "swept furthest", lambda: _furthest(b)) for _ in cases))
     except Missing as missing:
         return Choice("look", f"not known: {', '.join(missing.facts)}")
     stands, free = told_apart(outermost, clear)
     if outermost <= clear:
         return Choice("known-free", f"outermost {stands} mm, known free to {free} mm")
     return Choice("look", f"outermost {stands} mm, known free only to {free} mm")
+
+
+def _furthest(b: Bench) -> float:
+    """The greatest hub radius that a point of the caliper's outline may sweep by at, mm."""
+    points = b.place.points(b.setup.caliper.outline.points_x_r_y)
+    return max(radius.hi for _, radius in swept_points(b, points))
 
 
 def told_apart(one: float, other: float) -> tuple[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from lugplane.facts.value import Value
@@ -97,33 +98,22 @@ def room_new(b: Bench, *, pad_gap_mm: float) -> Reckoned:
     return plain(least(*(half - pad + side for pad in pads for side in _sides(e))))
 
 
-def _worn(b: Bench, lining_left: Form) -> Extent:
-    """Piston travel with the disc at its least thickness and the given lining left."""
+def _travels(b: Bench, lining_left: Form) -> tuple[Form, ...]:
+    """Piston travels, the greatest of which is that with the disc at its least thickness and the
+    given lining left."""
     p = b.place
     slot, worn = p.q(b.setup.caliper.slot_mm), p.ring_worn
     inboard, outboard = plates(b)
     if p.floating:
-        travel = slot - worn - lining_left * 2 - inboard - outboard
-        return most(travel)
+        return (slot - worn - lining_left * 2 - inboard - outboard,)
     half = (slot - worn) / 2 - lining_left
-    pads = _distinct((inboard, outboard))
-    return most(*(half - plate + side for plate in pads for side in _sides(b.error)))
+    rooms = [half - plate for plate in _distinct((inboard, outboard))]
+    sides = _sides(b.error)
+    return tuple(room + side for room in rooms for side in sides)
 
 
-def _travel_left(b: Bench, limit: Form, lining_left: Form) -> Extent:
-    p = b.place
-    slot, worn = p.q(b.setup.caliper.slot_mm), p.ring_worn
-    inboard, outboard = plates(b)
-    if p.floating:
-        return least(limit - (slot - worn - lining_left * 2 - inboard - outboard))
-    half = (slot - worn) / 2 - lining_left
-    return least(
-        *(
-            limit - (half - plate + side)
-            for plate in _distinct((inboard, outboard))
-            for side in _sides(b.error)
-        )
-    )
+def _travel_left(limit: Form, travels: Sequence[Form]) -> Extent:
+    return least(*(limit - travel for travel in travels))
 
 
 @measure
@@ -131,8 +121,8 @@ def worn_travel(b: Bench) -> Reckoned:
     """Safe travel less `W/2 - T_min/2 - l_min - plate + |e|`."""
     p = b.place
     safe = p.q(b.setup.caliper.pistons.safe_travel_mm)
-    left = least_lining(b)
-    return margin(_worn(b, left), safe, _travel_left(b, safe, left))
+    travels = _travels(b, least_lining(b))
+    return margin(most(*travels), safe, _travel_left(safe, travels))
 
 
 @measure
@@ -143,15 +133,15 @@ def piston_kept(b: Bench) -> Reckoned:
     reached the safe travel is still in its seal.
     """
     p, pistons = b.place, b.setup.caliper.pistons
-    gone = Form(0.0)
-    travel = _worn(b, gone)
+    travels = _travels(b, Form())
+    travel = most(*travels)
     if not pistons.length_mm.known:
         safe = p.q(pistons.safe_travel_mm)
-        left = _travel_left(b, safe, gone)
+        left = _travel_left(safe, travels)
         if left.lo >= 0:
             return margin(travel, safe, left)
     length = p.q(pistons.length_mm)
-    return margin(travel, length, _travel_left(b, length, gone))
+    return margin(travel, length, _travel_left(length, travels))
 
 
 @measure

@@ -30,14 +30,16 @@ Convention of the signed gap
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
-from typing import Literal, TypeAlias, cast
+from typing import Literal, TypeAlias
 
 Point: TypeAlias = tuple[float, float]
 Side: TypeAlias = Literal["barrel", "spoke"]
 Segment: TypeAlias = tuple[Point, Point]
+Around: TypeAlias = tuple[float, float, float, float]
+"""A rectangle square to the axes: least and greatest x, least and greatest r."""
 
 
 _TOUCHING = 1e-9
@@ -92,12 +94,7 @@ def wheel_gaps(
     ends have the same `x` or the spoke back's the same `r`.
     """
     _check_points(points, "caliper outline", 1)
-    _check_points(barrel, "barrel", 2)
-    _check_points(spoke, "spoke back", 2)
-    inboard_first, outer_first = _surfaces(barrel, spoke)
-    return WheelGaps(
-        barrel=_gap(points, inboard_first, "barrel"), spoke=_gap(points, outer_first, "spoke")
-    )
+    return Inside.of(barrel, spoke).gaps(points)
 
 
 def greatest_gaps(
@@ -106,106 +103,158 @@ def greatest_gaps(
     """Bounds that the gaps to barrel and spoke back cannot exceed, wherever the caliper lies, mm.
 
     `boxes`: for each point of the caliper's outline (or of its lines) the corners of the rectangle,
-    square to the axes, in which it may lie. A gap is no greater than any free point's distance from
-    any wall, and that distance is greatest at a corner, since the distance from a straight line is
-    convex. Of a point that is surely beyond a surface the gap is at most minus the least distance
-    from its rectangle to that surface. Rectangles are cut where walls end: a part that one wall
-    alone goes through is free on one side of it only. ValueError as `wheel_gaps`.
+    square to the axes, in which it may lie. ValueError as `wheel_gaps`; see `Inside.greatest`.
     """
-    found: list[float] = []
-    for side, surface in zip(("barrel", "spoke"), _surfaces(barrel, spoke), strict=True):
-        walls = list(pairwise(surface))
-        best = math.inf
-        for corners in boxes:
-            parts = _cut(corners, walls, cast(Side, side))
-            best = min(best, max(_greatest_in(part, walls, cast(Side, side)) for part in parts))
-        found.append(best)
-    return found[0], found[1]
+    return Inside.of(barrel, spoke).greatest(_around(*corners) for corners in boxes)
 
 
-def _cut(corners: Sequence[Point], walls: Sequence[Segment], side: Side) -> list[list[Point]]:
-    """A rectangle in parts within which, along the surface, no wall ends."""
-    along, across = (0, 1) if side == "barrel" else (1, 0)
-    low, high = min(c[along] for c in corners), max(c[along] for c in corners)
-    ends = {e[along] for wall in walls for e in wall}
-    marks = [low, *sorted(e for e in ends if low < e < high), high]
-    sides = min(c[across] for c in corners), max(c[across] for c in corners)
-    return [
-        [_point(at, where, along) for at, where in product((a, z), sides)]
-        for a, z in pairwise(marks)
-    ]
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A straight piece of a surface and the rectangle around it."""
+
+    ends: Segment
+    x0: float
+    x1: float
+    r0: float
+    r1: float
 
 
-def _greatest_in(corners: Sequence[Point], walls: Sequence[Segment], side: Side) -> float:
-    """What the gap of a point in such a part cannot exceed."""
-    if _surely_beyond(corners, walls, side):
-        return -_least_apart(corners, walls)
-    (x0, r0), (x1, r1) = map(min, *corners), map(max, *corners)
-    across = ((x0, r0), (x1, r1))
-    through = [
-        w for w in walls if _apart(across, w) == 0.0 and _least_apart(corners, [w]) <= _TOUCHING
-    ]
-    best = math.inf
-    for wall in walls:
-        free = corners
-        if through == [wall]:
-            free = [c for c in corners if not _beyond(c, walls, side)]
-        far = max((math.dist(_nearest_on(wall, at), at) for at in free), default=0.0)
-        best = min(best, far)
-    return best
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """One inside surface of a wheel, the barrel from its inboard end or the spoke back from its
+    outer one, in straight walls.
 
-
-def _surely_beyond(corners: Sequence[Point], walls: Sequence[Segment], side: Side) -> bool:
-    """Whether all of a rectangle lies on the wheel's side of a surface.
-
-    Between two neighbouring ends of walls the surface met first is nowhere further than the least
-    of the walls' own furthest places there.
+    `along`, `across`: which coordinate runs along it, and which leads from the free room into it.
+    `nearest` is its least coordinate `across`, `ends` are its walls' coordinates `along`, rising;
+    `levels` are, of each wall, the least and greatest `along` and the least `across`; `last` is the
+    end at whose level it goes on.
     """
-    along, across = (0, 1) if side == "barrel" else (1, 0)
-    nearest = min(c[across] for c in corners)
-    low, high = min(c[along] for c in corners), max(c[along] for c in corners)
-    if not all(_beyond(c, walls, side) for c in corners):
-        return False
-    ends = {e[along] for wall in walls for e in wall}
-    marks = sorted({low, high, *(e for e in ends if low < e < high)})
-    for a, b in pairwise(marks):
-        over = [w for w in walls if min(w[0][along], w[1][along]) <= a < b <= _top(w, along)]
-        if over:
-            if min(max(_at(w, a, along, across), _at(w, b, along, across)) for w in over) > nearest:
-                return False
-        elif not _beyond(_point((a + b) / 2, nearest, along), walls, side):
+
+    side: Side
+    points: tuple[Point, ...]
+    walls: tuple[Wall, ...]
+    along: int
+    across: int
+    nearest: float
+    ends: tuple[float, ...]
+    levels: tuple[tuple[float, float, float], ...]
+    last: Point
+
+    @classmethod
+    def of(cls, side: Side, points: Sequence[Point]) -> Surface:
+        """From its points in that order."""
+        along, across = (0, 1) if side == "barrel" else (1, 0)
+        walls = tuple(Wall(ends, *_around(*ends)) for ends in pairwise(points))
+        marks = sorted({p[along] for p in points})
+        nearest = min(p[across] for p in points)
+        levels = tuple(
+            (w.x0, w.x1, w.r0) if side == "barrel" else (w.r0, w.r1, w.x0) for w in walls
+        )
+        last = points[-1] if side == "barrel" else max(points[:-1], key=lambda p: p[1])
+        return cls(side, tuple(points), walls, along, across, nearest, tuple(marks), levels, last)
+
+    def clear_of(self, box: Around) -> bool:
+        """Whether nothing of a rectangle can be beyond: it does not reach the walls over it."""
+        along, across = self.along, self.across
+        low, high, top = box[2 * along], box[2 * along + 1], box[2 * across + 1]
+        if top <= self.nearest:
+            return True
+        if high > self.ends[-1] and top > self.last[across]:
             return False
-    return True
+        return not any(
+            level < top and least <= high and low <= most for least, most, level in self.levels
+        )
+
+    def beyond(self, at: Point) -> bool:
+        """Whether a point lies on the wheel's side."""
+        along, across = self.along, self.across
+        if at[across] <= self.nearest:
+            return False
+        level = self._first_met(at[along])
+        if level is None:
+            if at[along] < self.last[along]:
+                return False  # inboard of the barrel's lip
+            level = self.last[across]
+        return at[across] > level
+
+    def _first_met(self, where: float) -> float | None:
+        """Least coordinate `across` at `where` along it; None where it has none."""
+        along, across = self.along, self.across
+        found: float | None = None
+        for wall in self.walls:
+            a, b = wall.ends
+            low, high = (a, b) if a[along] <= b[along] else (b, a)
+            if low[along] <= where <= high[along]:
+                if low[along] == high[along]:
+                    level = min(a[across], b[across])
+                else:
+                    share = (where - low[along]) / (high[along] - low[along])
+                    level = low[across] + share * (high[across] - low[across])
+                if found is None or level < found:
+                    found = level
+        return found
+
+    def nearest_to(self, at: Point) -> Point:
+        """The point of the surface nearest to `at`."""
+        feet = (_nearest_on(wall.ends, at) for wall in self.walls)
+        return min(feet, key=lambda on: math.dist(on, at))
 
 
-def _top(wall: Segment, along: int) -> float:
-    return max(wall[0][along], wall[1][along])
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """The inside of a wheel, prepared once for all that is held against it."""
+
+    barrel: Surface
+    spoke: Surface
+
+    @classmethod
+    def of(cls, barrel: Sequence[Point], spoke: Sequence[Point]) -> Inside:
+        """From the points of barrel and spoke back. Both and the errors as in `wheel_gaps`."""
+        _check_points(barrel, "barrel", 2)
+        _check_points(spoke, "spoke back", 2)
+        inboard_first, outer_first = _surfaces(barrel, spoke)
+        return cls(Surface.of("barrel", inboard_first), Surface.of("spoke", outer_first))
+
+    def gaps(self, points: Sequence[Point]) -> WheelGaps:
+        """Signed gaps to an outline, as `wheel_gaps` has them."""
+        around, found = _around(*points), []
+        for surface in (self.barrel, self.spoke):
+            foot = surface.points[0]
+            first = Gap(math.dist(points[0], foot), 0, surface.side, foot)
+            found.append(_closer(points, around, surface, first))
+        return WheelGaps(*found)
+
+    def least(self, outlines: Iterable[Sequence[Point]], known: WheelGaps) -> WheelGaps:
+        """The least gaps of several outlines and of that whose gaps are known.
+
+        An outline that is plainly further off than the least so far is not looked at closely.
+        ValueError as `wheel_gaps`.
+        """
+        barrel, spoke = known.barrel, known.spoke
+        for points in outlines:
+            _check_points(points, "caliper outline", 1)
+            around = _around(*points)
+            barrel = _closer(points, around, self.barrel, barrel)
+            spoke = _closer(points, around, self.spoke, spoke)
+        return WheelGaps(barrel, spoke)
+
+    def greatest(self, boxes: Iterable[Around]) -> tuple[float, float]:
+        """Bounds that the gaps cannot exceed, where each point lies somewhere in its rectangle, mm.
+
+        A gap is no greater than any free point's distance from any wall, and that distance is
+        greatest at a corner, since the distance from a straight line is convex. Of a point that is
+        surely beyond a surface the gap is at most minus the least distance from its rectangle to
+        that surface. Rectangles are cut where walls end: a part that one wall alone goes through is
+        free on one side of it only. The bound is the least that any rectangle gives: those in the
+        tightest places are best named first, since others are then seen to give more.
+        """
+        some = list(boxes)
+        return _greatest(some, self.barrel), _greatest(some, self.spoke)
 
 
-def _at(wall: Segment, where: float, along: int, across: int) -> float:
-    """Coordinate `across` of a wall that is not square to `along`."""
-    (a, b) = wall
-    share = (where - a[along]) / (b[along] - a[along])
-    return a[across] + share * (b[across] - a[across])
-
-
-def _point(at: float, across: float, along: int) -> Point:
-    return (at, across) if along == 0 else (across, at)
-
-
-def _least_apart(corners: Sequence[Point], walls: Sequence[Segment]) -> float:
-    """Least distance of a rectangle, all that is in it included, from a surface."""
-    x0, x1 = min(c[0] for c in corners), max(c[0] for c in corners)
-    r0, r1 = min(c[1] for c in corners), max(c[1] for c in corners)
-    if any(x0 <= x <= x1 and r0 <= r <= r1 for wall in walls for x, r in wall):
-        return 0.0
-    ring: list[Point] = [(x0, r0), (x1, r0), (x1, r1), (x0, r1), (x0, r0)]
-    return min(
-        math.dist(on_edge, on_wall)
-        for edge in pairwise(ring)
-        for wall in walls
-        for on_edge, on_wall in _nearest_pairs(edge, wall)
-    )
+def _around(*points: Point) -> Around:
+    xs, rs = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), max(xs), min(rs), max(rs)
 
 
 def _surfaces(barrel: Sequence[Point], spoke: Sequence[Point]) -> tuple[list[Point], list[Point]]:
@@ -227,117 +276,104 @@ def _check_points(points: Sequence[Point], name: str, least: int) -> None:
     if len(points) < least:
         raise ValueError(f"{name}: {len(points)} points, at least {least} needed")
     for x, r in points:
-        if not (math.isfinite(x) and math.isfinite(r) and r >= 0.0):
+        if not (-math.inf < x < math.inf and 0.0 <= r < math.inf):
             raise ValueError(f"{name}: ({x:g}, {r:g}) is not a point of the section (x, r >= 0)")
 
 
-def _gap(points: Sequence[Point], surface: Sequence[Point], side: Side) -> Gap:
-    walls = list(pairwise(surface))
-    across = 1 if side == "barrel" else 0
-    nearest_wall = min(p[across] for p in surface)
-    boxed = [(wall, *_box(wall)) for wall in walls]
+# --- the least gap --------------------------------------------------------------------------------
+
+
+def _closer(points: Sequence[Point], around: Around, surface: Surface, known: Gap) -> Gap:
+    """The least gap of an outline, if it is less than a known one, and else that.
+
+    `around` is the rectangle around the outline. Rectangles around two things are no further apart
+    than these are: walls, and pairs of lines, that are so already are passed over.
+    """
+    best = known.gap_mm
+    walls = [wall for wall in surface.walls if _apart(around, wall) < best]
+    free = surface.clear_of(around)
+    if not walls and free:
+        return known
     looked_at: set[Point] = set()
-    best = math.inf
-    place = foot = points[0]
-    index = 0
-    for number, edge in enumerate(pairwise(points) if len(points) > 1 else [(points[0],) * 2]):
-        x0, x1, r0, r1 = _box(edge)
-        for wall, wx0, wx1, wr0, wr1 in boxed:
-            # Most pairs are plainly further apart than the best so far: so are the boxes around
-            # them, and already in one direction.
-            x = wx0 - x1 if wx0 > x1 else x0 - wx1
-            r = wr0 - r1 if wr0 > r1 else r0 - wr1
-            if x >= best or r >= best:
-                continue
-            if x > 0.0 and r > 0.0:
-                if math.hypot(x, r) >= best:
-                    continue
-            elif best <= 0.0:
-                continue  # none is less than nothing apart
-            for on_edge, on_wall in _nearest_pairs(edge, wall):
-                apart = math.dist(on_edge, on_wall)
+    found: tuple[int, Point, Point] | None = None
+    for number, edge in enumerate(_edges(points)):
+        box = _box(edge)
+        for wall in walls:
+            if _apart(box, wall) < best:
+                apart, on_edge, on_wall = _closest(edge, wall.ends)
                 if apart < best:
-                    best, place, foot, index = apart, on_edge, on_wall, number
-        if max(edge[0][across], edge[1][across]) <= nearest_wall:
-            continue  # nothing of it can lie beyond the surface
-        for at in (*edge, *[_nearest_on(edge, corner) for corner in surface]):
+                    best, found = apart, (number, on_edge, on_wall)
+        if free or surface.clear_of(box):
+            continue
+        for at in (*edge, *[_nearest_on(edge, corner) for corner in surface.points]):
             if at in looked_at:
                 continue  # it was no nearer then
             looked_at.add(at)
-            if _beyond(at, walls, side):
-                passed = _nearest_of(walls, at)
+            if surface.beyond(at):
+                passed = surface.nearest_to(at)
                 depth = -math.dist(at, passed)
                 if depth < best:
-                    best, place, foot, index = depth, at, passed, number
+                    best, found = depth, (number, at, passed)
+    if found is None:
+        return known
+    index, place, foot = found
     last = min(index + 1, len(points) - 1)
     nearer = index if math.dist(points[index], place) <= math.dist(points[last], place) else last
-    return Gap(best, nearer, side, foot)
+    return Gap(best, nearer, surface.side, foot)
 
 
-def _apart(one: Segment, two: Segment) -> float:
-    """A distance that two straight lines surely keep: that of the boxes around them."""
-    (ax, ar), (bx, br) = one
-    (cx, cr), (dx, dr) = two
-    x = max(min(ax, bx) - max(cx, dx), min(cx, dx) - max(ax, bx), 0.0)
-    r = max(min(ar, br) - max(cr, dr), min(cr, dr) - max(ar, br), 0.0)
-    return math.hypot(x, r)
+def _edges(points: Sequence[Point]) -> Iterable[Segment]:
+    """The lines of an outline; a single point is a line too."""
+    return pairwise(points) if len(points) > 1 else [(points[0], points[0])]
 
 
-def _box(of: Segment) -> tuple[float, float, float, float]:
-    """The box around a straight line: least and greatest x, least and greatest r."""
+def _box(of: Segment) -> Around:
+    """The rectangle around a straight line."""
     (ax, ar), (bx, br) = of
     return (*((ax, bx) if ax < bx else (bx, ax)), *((ar, br) if ar < br else (br, ar)))
 
 
-def _beyond(at: Point, walls: Sequence[Segment], side: Side) -> bool:
-    """Whether a point lies on the wheel's side of a surface."""
-    along, across = (0, 1) if side == "barrel" else (1, 0)
-    level = _first_met(walls, at[along], along, across)
-    if level is None:
-        last = walls[-1][1] if side == "barrel" else max(walls, key=lambda w: w[0][1])[0]
-        if at[along] < last[along]:
-            return False  # inboard of the barrel's lip
-        level = last[across]
-    return at[across] > level
+def _apart(box: Around, wall: Wall) -> float:
+    """How far a rectangle and that around a wall are apart."""
+    x0, x1, r0, r1 = box
+    x = wall.x0 - x1 if wall.x0 > x1 else x0 - wall.x1
+    r = wall.r0 - r1 if wall.r0 > r1 else r0 - wall.r1
+    if x <= 0.0:
+        return r if r > 0.0 else 0.0
+    return math.hypot(x, r) if r > 0.0 else x
 
 
-def _first_met(walls: Sequence[Segment], where: float, along: int, across: int) -> float | None:
-    """Least coordinate `across` of the surface at `where` along it; None where it has none."""
-    found = []
-    for a, b in walls:
-        low, high = (a, b) if a[along] <= b[along] else (b, a)
-        if low[along] <= where <= high[along]:
-            if low[along] == high[along]:
-                found.append(min(a[across], b[across]))
-            else:
-                share = (where - low[along]) / (high[along] - low[along])
-                found.append(low[across] + share * (high[across] - low[across]))
-    return min(found, default=None)
+def _closest(one: Segment, two: Segment) -> tuple[float, Point, Point]:
+    """How far two straight lines are apart, and the places on either where they are closest."""
+    a, b = one
+    c, d = two
+    best, places = math.inf, (a, c)
+    for end in one:
+        foot = _nearest_on(two, end)
+        apart = math.dist(end, foot)
+        if apart < best:
+            best, places = apart, (end, foot)
+    for end in two:
+        foot = _nearest_on(one, end)
+        apart = math.dist(end, foot)
+        if apart < best:
+            best, places = apart, (foot, end)
+    if best > 0.0 and (crossing := _crossing(a, b, c, d)) is not None:
+        return 0.0, crossing, crossing
+    return best, *places
 
 
-def _nearest_pairs(one: Segment, two: Segment) -> list[tuple[Point, Point]]:
-    """Pairs (on `one`, on `two`) among which is the closest pair of two straight lines."""
-    (ax, ar), (bx, br) = a, b = one
-    (cx, cr), (dx, dr) = c, d = two
-    pairs = [
-        (a, _nearest_on(two, a)),
-        (b, _nearest_on(two, b)),
-        (_nearest_on(one, c), c),
-        (_nearest_on(one, d), d),
-    ]
-    ux, ur, wx, wr = bx - ax, br - ar, dx - cx, dr - cr
+def _crossing(a: Point, b: Point, c: Point, d: Point) -> Point | None:
+    """Where two straight lines, from `a` to `b` and from `c` to `d`, cross."""
+    ux, ur, wx, wr = b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]
     cross = ux * wr - ur * wx
-    if cross != 0.0:
-        s = ((cx - ax) * wr - (cr - ar) * wx) / cross
-        if 0.0 <= s <= 1.0 and 0.0 <= ((cx - ax) * ur - (cr - ar) * ux) / cross <= 1.0:
-            crossing = (ax + s * ux, ar + s * ur)
-            pairs.append((crossing, crossing))
-    return pairs
-
-
-def _nearest_of(walls: Sequence[Segment], at: Point) -> Point:
-    """The point of a surface nearest to `at`."""
-    return min((_nearest_on(wall, at) for wall in walls), key=lambda on: math.dist(on, at))
+    if cross == 0.0:
+        return None
+    vx, vr = c[0] - a[0], c[1] - a[1]
+    s = (vx * wr - vr * wx) / cross
+    if 0.0 <= s <= 1.0 and 0.0 <= (vx * ur - vr * ux) / cross <= 1.0:
+        return a[0] + s * ux, a[1] + s * ur
+    return None
 
 
 def _nearest_on(segment: Segment, at: Point) -> Point:
@@ -357,3 +393,116 @@ def _nearest_on(segment: Segment, at: Point) -> Point:
         rest = 1.0 - share
         return (bx - rest * ux, br - rest * ur)
     return (ax + share * ux, ar + share * ur)
+
+
+# --- what a gap cannot exceed ---------------------------------------------------------------------
+
+
+def _greatest(boxes: Sequence[Around], surface: Surface) -> float:
+    """The least that any rectangle gives, which is the most that `_greatest_in` gives of a part."""
+    best = math.inf
+    for box in boxes:
+        parts, clear = _cut(box, surface), surface.clear_of(box)
+        if not (clear and any(_all_far(part, surface.walls, best) for part in parts)):
+            best = min(best, max(_greatest_in(part, surface, clear) for part in parts))
+    return best
+
+
+def _all_far(box: Around, walls: Sequence[Wall], least: float) -> bool:
+    """Whether a corner of a rectangle is surely so far off each of some walls."""
+    return all(_far(box, wall) >= least for wall in walls)
+
+
+def _far(box: Around, wall: Wall) -> float:
+    """No more than what the furthest corner of a rectangle is off a wall: what it is off the
+    rectangle around that."""
+    x0, x1, r0, r1 = box
+    x, left = x1 - wall.x1, wall.x0 - x0
+    r, under = r1 - wall.r1, wall.r0 - r0
+    x, r = x if x > left else left, r if r > under else under
+    return math.hypot(x if x > 0.0 else 0.0, r if r > 0.0 else 0.0)
+
+
+def _cut(box: Around, surface: Surface) -> list[Around]:
+    """A rectangle in parts within which, along the surface, no wall ends."""
+    x0, x1, r0, r1 = box
+    low, high = box[2 * surface.along : 2 * surface.along + 2]
+    inside = [e for e in surface.ends if low < e < high]
+    if not inside:
+        return [box]
+    marks = pairwise([low, *inside, high])
+    if surface.along == 0:
+        return [(a, z, r0, r1) for a, z in marks]
+    return [(x0, x1, a, z) for a, z in marks]
+
+
+def _corners(box: Around) -> list[Point]:
+    return list(product(box[:2], box[2:]))
+
+
+def _greatest_in(box: Around, surface: Surface, clear: bool) -> float:
+    """What the gap of a point in such a part cannot exceed; `clear`: none of it can be beyond."""
+    corners, walls = _corners(box), surface.walls
+    alone, free = None, corners
+    if not clear:
+        if _surely_beyond(box, surface):
+            return -_least_apart(box, walls)
+        through = [w for w in walls if not _apart(box, w) and _least_apart(box, [w]) <= _TOUCHING]
+        if len(through) == 1:
+            alone, free = through[0], [c for c in corners if not surface.beyond(c)]
+    best = math.inf
+    for wall in walls:
+        if wall is not alone and _far(box, wall) >= best:
+            continue
+        far = 0.0
+        for at in free if wall is alone else corners:
+            far = max(far, math.dist(_nearest_on(wall.ends, at), at))
+            if far >= best:
+                break
+        best = min(best, far)
+    return best
+
+
+def _surely_beyond(box: Around, surface: Surface) -> bool:
+    """Whether all of a rectangle lies on the wheel's side of a surface.
+
+    Between two neighbouring ends of walls the surface met first is nowhere further than the least
+    of the walls' own furthest places there.
+    """
+    if not all(surface.beyond(c) for c in _corners(box)):
+        return False
+    along, across = surface.along, surface.across
+    nearest, low, high = box[2 * across], box[2 * along], box[2 * along + 1]
+    marks = sorted({low, high, *(e for e in surface.ends if low < e < high)})
+    for a, b in pairwise(marks):
+        over = [
+            wall.ends
+            for wall, (least, most, _) in zip(surface.walls, surface.levels, strict=True)
+            if least <= a < b <= most
+        ]
+        if over:
+            if min(max(_at(w, a, along, across), _at(w, b, along, across)) for w in over) > nearest:
+                return False
+        elif not surface.beyond(_point((a + b) / 2, nearest, along)):
+            return False
+    return True
+
+
+def _at(wall: Segment, where: float, along: int, across: int) -> float:
+    """Coordinate `across` of a wall that is not square to `along`."""
+    (a, b) = wall
+    share = (where - a[along]) / (b[along] - a[along])
+    return a[across] + share * (b[across] - a[across])
+
+
+def _point(at: float, across: float, along: int) -> Point:
+    return (at, across) if along == 0 else (across, at)
+
+
+def _least_apart(box: Around, walls: Sequence[Wall]) -> float:
+    """Least distance of a rectangle, all that is in it included, from a surface."""
+    x0, x1, r0, r1 = box
+    if any(x0 <= x <= x1 and r0 <= r <= r1 for wall in walls for x, r in wall.ends):
+        return 0.0
+    ring: list[Point] = [(x0, r0), (x1, r0), (x1, r1), (x0, r1), (x0, r0)]
+    return min(_closest(edge, wall.ends)[0] for edge in pairwise(ring) for wall in walls)

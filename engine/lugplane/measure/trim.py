@@ -13,7 +13,7 @@ is closed form throughout; means are closed form along the column and Gauss-Lege
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
@@ -234,25 +234,30 @@ def share_lost_bounds(
        either differs from what it is there by no more than h times its greatest rate; of a lining
        set evenly about the middle that is next to nothing.
     """
-    shares: list[Span] = []
-    means: list[Span] = []
-    for box in _boxes(outline, top_radius, y_offset, inner_radius, outer_radius, parts):
-        share = box.share()
+    shares, means = [], []
+    for box, share in _shares(outline, top_radius, y_offset, inner_radius, outer_radius, parts):
         shares.append(share)
         # Less is all lost but for rounding.
         if share[1] < 1.0 - 1e-9:
             left = outline.area_mm2 * (1.0 - share[1]), outline.area_mm2 * (1.0 - share[0])
             low, high = box.mean(left)
             means.append((max(box.inners[0], low), min(box.outers[1], high)))
-    return TrimBounds(
-        share_lost=(min(low for low, _ in shares), max(high for _, high in shares)),
-        mean_radius_mm=(min(low for low, _ in means), max(high for _, high in means))
-        if len(means) == len(shares)
-        else None,
-    )
+    return TrimBounds(_hull(shares), _hull(means) if len(means) == len(shares) else None)
 
 
-@lru_cache(maxsize=_KEPT)
+def share_bounds(
+    outline: Outline,
+    top_radius: Span,
+    y_offset: Span,
+    inner_radius: Span,
+    outer_radius: Span,
+    parts: int = 4,
+) -> Span:
+    """The share's bounds of `share_lost_bounds`; cheaper, without the mean radius."""
+    boxes = _shares(outline, top_radius, y_offset, inner_radius, outer_radius, parts)
+    return _hull([share for _, share in boxes])
+
+
 def area_lost_bounds(
     outline: Outline,
     top_radius: Span,
@@ -261,13 +266,27 @@ def area_lost_bounds(
     outer_radius: Span,
     parts: int = 4,
 ) -> Span:
-    """The bounds of `share_lost_bounds` as an area in mm²; cheaper, without the mean radius."""
-    shares = [
-        box.share()
-        for box in _boxes(outline, top_radius, y_offset, inner_radius, outer_radius, parts)
-    ]
-    area = outline.area_mm2
-    return min(low for low, _ in shares) * area, max(high for _, high in shares) * area
+    """The same as an area in mm²."""
+    low, high = share_bounds(outline, top_radius, y_offset, inner_radius, outer_radius, parts)
+    return low * outline.area_mm2, high * outline.area_mm2
+
+
+def _hull(spans: Sequence[Span]) -> Span:
+    return min([low for low, _ in spans]), max([high for _, high in spans])
+
+
+@lru_cache(maxsize=_KEPT)
+def _shares(
+    outline: Outline,
+    top_radius: Span,
+    y_offset: Span | float,
+    inner_radius: Span,
+    outer_radius: Span,
+    parts: int,
+) -> tuple[tuple[_Box, Span], ...]:
+    """The intervals in parts along `y_offset`, and the share lost in each."""
+    boxes = _boxes(outline, top_radius, y_offset, inner_radius, outer_radius, parts)
+    return tuple((box, box.share()) for box in boxes)
 
 
 def _boxes(
@@ -560,29 +579,31 @@ def _arc_height(outline: Outline, y: float, half: float, tops: Span, radius: flo
     """
     low = high = both = wide = 0.0
     ys = y - half, y + half
+    square = radius * radius
 
-    def z_at(t: float) -> float:
-        return math.sqrt(max(0.0, radius * radius - t * t))
+    def heights(u: float) -> tuple[float, ...]:
+        """`z` at a column, left and right of the arc's top, at both ends of the offset."""
+        ts = [at + u for at in ys]
+        sides = (min(ts[0], 0.0), min(ts[1], 0.0), max(ts[0], 0.0), max(ts[1], 0.0))
+        return tuple([math.sqrt(max(0.0, square - t * t)) for t in sides])
 
     for strip in outline.strips:
         furthest = max(ys[1] + strip.u1, -ys[0] - strip.u0)
         cuts, least, most = {strip.u0, strip.u1}, -math.inf, math.inf
         if furthest < radius:
-            shift = half * furthest / z_at(furthest)
+            shift = half * furthest / math.sqrt(square - furthest * furthest)
             least, most = tops[0] - shift, tops[1] + shift
             for piece in (strip.lower, strip.upper):
                 for top in (least, most):
                     cuts.update(circle_crossings(piece, -y, -top, radius))
         for start, end in pairwise(sorted(u for u in cuts if strip.u0 <= u <= strip.u1)):
             u = (start + end) / 2.0
-            z, under, over = z_at(y + u), strip.lower.at(u), strip.upper.at(u)
+            z = math.sqrt(max(0.0, square - (y + u) * (y + u)))
+            under, over = strip.lower.at(u), strip.upper.at(u)
             if not under + least < z < over + most:
                 continue
-            # On either side of the arc's top, at both ends of the offset.
-            left, right = (
-                [z_at(side(at + start, 0.0)) - z_at(side(at + end, 0.0)) for at in ys]
-                for side in (min, max)
-            )
+            fallen = [a - b for a, b in zip(heights(start), heights(end), strict=True)]
+            left, right = fallen[:2], fallen[2:]
             sure = under + most < z < over + least
             low += left[0] + (right[0] if sure else 0.0)
             high += right[1] + (left[1] if sure else 0.0)

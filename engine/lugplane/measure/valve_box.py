@@ -24,7 +24,7 @@ from itertools import product
 from math import exp, log, prod
 
 from lugplane.measure.bench import Undecided
-from lugplane.measure.car_share import force_n_per_bar
+from lugplane.measure.car_share import force_n_per_bar, groups_of
 from lugplane.measure.corners import Span
 from lugplane.measure.whole_car import Pair
 
@@ -77,13 +77,26 @@ class Box:
 
     def within(self, spans: Sequence[Span]) -> Box:
         """With other spans of the inputs."""
-        parts = (replace(p, span=span) for p, span in zip(self.parts, spans[:-2], strict=True))
-        return Box(tuple(parts), spans[-2], spans[-1], self.scales)
+        parts = tuple(
+            Part(span, p.new_front, p.new_rear, p.front, p.rear)
+            for p, span in zip(self.parts, spans[:-2], strict=True)
+        )
+        return Box(parts, spans[-2], spans[-1], self.scales)
 
     def turned(self) -> Box:
         """With new and stock changed over."""
         a, b, c, d = self.scales
         return replace(self, parts=tuple(p.turned() for p in self.parts), scales=(c, d, a, b))
+
+    @property
+    def past(self) -> bool:
+        """Whether the valve of either car may be past its knee anywhere in the box."""
+        lows = list(self.scales)
+        for p in self.parts:
+            low, where = p.span[0], (p.new_front, p.new_rear, p.front, p.rear)
+            lows = [force * low**n if n else force for force, n in zip(lows, where, strict=True)]
+        least = min(lows[0] + lows[1], lows[2] + lows[3])
+        return self.knee[0] * least < 1.0 and self.slope[0] < 1.0
 
     @property
     def cars(self) -> tuple[There, There]:
@@ -113,23 +126,17 @@ def share_at(x: float, r: float, knee: float, slope: float) -> float:
 
 def box_of(pair: Pair, knee: Span, slope: Span) -> Box:
     """The box of two cars, with no more inputs than need be; `knee` bounds K."""
-    if "box" not in pair.kept:
-        pair.kept["box"] = merged(_box_of_factors(pair))
     # Of K there stands what all forces have in common.
-    found: Box = pair.kept["box"]
+    found = pair.once("box", lambda: merged(_box_of_factors(pair)))
     common = knee[0] * found.knee[0], knee[1] * found.knee[1]
     return Box(found.parts, common, slope, found.scales)
 
 
 def _box_of_factors(pair: Pair) -> Box:
     """The factors of both cars' forces, with K and slope 1."""
+    parts = tuple(Part(span, *where) for where, span in groups_of(pair, linked=True).items())
     axles = [(a, a.beside_stock) for a in pair.new.axles]
     axles += [(a, a.factors) for a in pair.stock.axles]
-    spans = {f.key: f.figure.span for _, factors in axles for f in factors}
-    parts = tuple(
-        Part(span, *(sum(f.key == key for f in factors) for _, factors in axles))
-        for key, span in spans.items()
-    )
     a, b, c, d = (
         force_n_per_bar(axle).nominal / prod(f.figure.nominal for f in factors)
         for axle, factors in axles

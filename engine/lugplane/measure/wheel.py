@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lugplane.facts.records import Wheel
 from lugplane.measure.bench import Bench, Reckoned, margin, measure, plain
 from lugplane.measure.mount import read_thread
-from lugplane.measure.sweep import Gap, Point, WheelGaps, greatest_gaps, wheel_gaps
+from lugplane.measure.sweep import Around, Gap, Inside, Point
 from lugplane.measure.swept import swept_points
 from lugplane.quantity.form import (
     Effect,
@@ -85,19 +86,19 @@ def wheel_gap(b: Bench) -> Reckoned:
 
     Each point of the outline lies in a box of `x` and swept radius. The least gap over all of them
     is that of the boxes and of the outline's edges moved to their corners, which is exact; the
-    greatest is bounded by `greatest_gaps`.
+    greatest is bounded by `Inside.greatest`.
     Without an outline of the wheel only a certain clash is told: a point under the rim that stands
     outside the rim's nominal radius.
     """
     p, w = b.place, wheel(b)
     outline = b.setup.caliper.outline.points_x_r_y
     points = p.points(outline)
-    shift = b.centre - seat(b)
-    swept = swept_points(b, points)
+    shift = _centre(b) - seat(b)
+    swept = _swept(b, points)
     barrel, spoke = w.outline.barrel_x_r, w.outline.spoke_x_r
     if not (barrel.known and spoke.known):
         return _by_rim(b, shift, swept, outline.plus_minus)
-    inside = (_pairs(p.points(barrel)), _pairs(p.points(spoke)))
+    inside = _inside(b)
     # A wheel whose own outline is in doubt is a caliper that may lie off by as much more.
     wheels = max(barrel.plus_minus, spoke.plus_minus)
     loose = outline.plus_minus + wheels
@@ -105,17 +106,12 @@ def wheel_gap(b: Bench) -> Reckoned:
         Box(shift.lo + x - loose, shift.hi + x + loose, r.lo - wheels, r.hi + wheels)
         for x, r in swept
     ]
-    nominal = [(shift.nominal + x, r.nominal) for x, r in swept]
-    at = wheel_gaps(nominal, *inside)
-    low = wheel_gaps(boxes[0].loop() if len(boxes) == 1 else path_of(boxes), *inside)
-    for edge in corner_paths(boxes):
-        other = wheel_gaps(edge, *inside)
-        low = WheelGaps(
-            min(low.barrel, other.barrel, key=lambda g: g.gap_mm),
-            min(low.spoke, other.spoke, key=lambda g: g.gap_mm),
-        )
-    spots = [*boxes, *(s for g in (at.barrel, at.spoke) for s in spots_at(boxes, nominal, g))]
-    tops = greatest_gaps([x.loop()[:4] for x in spots], *inside)
+    middle = shift.nominal
+    nominal = [(middle + x, r.nominal) for x, r in swept]
+    at = inside.gaps(nominal)
+    low = inside.least(paths_of(boxes), at)
+    spots = [s for g in (at.barrel, at.spoke) for s in spots_at(boxes, nominal, g)]
+    tops = inside.greatest([x.sides for x in (*spots, *boxes)])
     spans = {
         name: Extent(lowest.gap_mm, max(top, mid.gap_mm), mid.gap_mm)
         for name, lowest, mid, top in (
@@ -136,6 +132,33 @@ def wheel_gap(b: Bench) -> Reckoned:
         effects,
     )
     return Reckoned(whole, have=whole, notes=spans)
+
+
+def _centre(b: Bench) -> Form:
+    """The caliper's centre plane, the same over every wheel but where a stack has several cases."""
+    if b.radial or b.regimes > 1:
+        return b.centre
+    return b.place.common("centre plane", b.read, lambda: b.centre)
+
+
+def _swept(b: Bench, points: Sequence[tuple[float, ...]]) -> tuple[tuple[float, Form], ...]:
+    """The caliper's swept points, the same over every wheel and every disc.
+
+    Where a stack lies under the caliper they hang on it, and each of its cases has its own.
+    """
+    if b.radial:
+        return swept_points(b, points)
+    return b.place.common("swept outline", b.read, lambda: swept_points(b, points))
+
+
+def _inside(b: Bench) -> Inside:
+    """The inside of the wheel, the same over every brake. Raises `ValueError` as `Inside.of`."""
+
+    def make() -> Inside:
+        outline, p = wheel(b).outline, b.place
+        return Inside.of(_pairs(p.points(outline.barrel_x_r)), _pairs(p.points(outline.spoke_x_r)))
+
+    return b.place.common("inside of the wheel", b.read, make)
 
 
 def _pairs(points: tuple[tuple[float, ...], ...]) -> list[Point]:
@@ -160,6 +183,11 @@ class Box:
             keep * self.r0 + share * other.r0,
             keep * self.r1 + share * other.r1,
         )
+
+    @property
+    def sides(self) -> Around:
+        """Its sides, as a rectangle."""
+        return self.x0, self.x1, self.r0, self.r1
 
     def loop(self) -> list[Point]:
         """Its edge, beginning and ending at the inboard, outer corner."""
@@ -188,18 +216,17 @@ def spots_at(boxes: Sequence[Box], nominal: Sequence[Point], gap: Gap) -> list[B
     return found
 
 
-def path_of(boxes: Sequence[Box]) -> list[Point]:
-    """One path around every box, box to box along their inboard, outer corners."""
-    return [p for box in boxes for p in box.loop()]
-
-
-def corner_paths(boxes: Sequence[Box]) -> list[list[Point]]:
-    """The outline moved to the other three corners of its boxes."""
-    return [
-        [(b.x1, b.r1) for b in boxes],
-        [(b.x1, b.r0) for b in boxes],
-        [(b.x0, b.r0) for b in boxes],
-    ]
+def paths_of(boxes: Sequence[Box]) -> list[list[Point]]:
+    """For each two neighbouring boxes a path around the first and along the four lines that join
+    the corners of one to those of the other; around a single box.
+    """
+    if len(boxes) == 1:
+        return [boxes[0].loop()]
+    found: list[list[Point]] = []
+    for one, two in pairwise(boxes):
+        a, b = one.loop(), two.loop()
+        found.append([*a, b[0], b[1], a[1], a[2], b[2], b[3], a[3]])
+    return [*found, boxes[-1].loop()]
 
 
 def _by_rim(b: Bench, shift: Form, swept: Sequence[tuple[float, Form]], loose: float) -> Reckoned:

@@ -13,6 +13,7 @@ import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, product
+from typing import Final, NamedTuple
 
 
 class Missing(Exception):
@@ -23,21 +24,16 @@ class Missing(Exception):
         super().__init__(", ".join(self.facts))
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
-    """One uncertain input: a fact's path, its bounds and the value it was given as."""
+class Input(NamedTuple):
+    """One uncertain input: a fact's path, its bounds and the value it was given as.
+
+    A tuple, since forms look their inputs up all the time: it is hashed and compared natively.
+    """
 
     path: str
     lo: float
     hi: float
     nominal: float
-
-    def __post_init__(self) -> None:
-        if not self.lo <= self.nominal <= self.hi:
-            raise ValueError(f"{self.path}: {self.nominal} is not within {self.lo}..{self.hi}")
-
-    def __hash__(self) -> int:
-        return hash(self.path)
 
     @property
     def half(self) -> float:
@@ -45,19 +41,28 @@ class Input:
         return (self.hi - self.lo) / 2
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Form:
-    """`constant + Σ slope · input`, with exact bounds over the box of the inputs."""
+    """`constant + Σ slope · input`, with exact bounds over the box of the inputs.
 
-    constant: float = 0.0
-    terms: Mapping[Input, float] = field(default_factory=dict)
+    Never changed once it is made, which the types see to: tens of thousands are made for one list,
+    and a frozen dataclass takes some three times as long to make.
+    """
+
+    constant: Final[float] = 0.0
+    terms: Final[Mapping[Input, float]] = field(default_factory=dict)
     # Asked for far more often than forms are made.
     _bounds: tuple[float, float] | None = field(default=None, init=False, repr=False, compare=False)
 
     @classmethod
     def of(cls, path: str, lo: float, hi: float, nominal: float | None = None) -> Form:
-        """A form of one input. `nominal` defaults to the middle."""
+        """A form of one input. `nominal` defaults to the middle.
+
+        Raises `ValueError` where it does not lie within the bounds.
+        """
         middle = (lo + hi) / 2 if nominal is None else nominal
+        if not lo <= middle <= hi:
+            raise ValueError(f"{path}: {middle} is not within {lo}..{hi}")
         return cls(0.0, {Input(path, lo, hi, middle): 1.0})
 
     @property
@@ -65,28 +70,27 @@ class Form:
         """Least and greatest value over the box of the inputs."""
         if self._bounds is None:
             low = high = self.constant
-            for i, k in self.terms.items():
+            for (_, lo, hi, _), k in self.terms.items():
                 if k > 0:
-                    low += k * i.lo
-                    high += k * i.hi
+                    low += k * lo
+                    high += k * hi
                 else:
-                    low += k * i.hi
-                    high += k * i.lo
-            object.__setattr__(self, "_bounds", (low, high))
-            return low, high
+                    low += k * hi
+                    high += k * lo
+            self._bounds = low, high
         return self._bounds
 
     @property
     def lo(self) -> float:
-        return self.bounds[0]
+        return (self._bounds or self.bounds)[0]
 
     @property
     def hi(self) -> float:
-        return self.bounds[1]
+        return (self._bounds or self.bounds)[1]
 
     @property
     def nominal(self) -> float:
-        return self.constant + sum(k * i.nominal for i, k in self.terms.items())
+        return self.constant + sum([k * i.nominal for i, k in self.terms.items()])
 
     def plus(self, other: Form | float, scale: float = 1.0) -> Form:
         """`self + scale · other`."""
@@ -95,6 +99,8 @@ class Form:
         constant = self.constant + scale * other.constant
         if not other.terms:
             return Form(constant, self.terms)
+        if not self.terms and scale == 1.0:
+            return Form(constant, other.terms)
         terms = dict(self.terms)
         for i, k in other.terms.items():
             total = terms.get(i, 0.0) + scale * k
@@ -118,6 +124,8 @@ class Form:
     def __mul__(self, factor: float) -> Form:
         if factor == 0:
             return Form(0.0)
+        if factor == 1:
+            return self
         return Form(self.constant * factor, {i: k * factor for i, k in self.terms.items()})
 
     __rmul__ = __mul__
@@ -134,8 +142,7 @@ def within(path: str, lo: float, hi: float, nominal: float | None = None) -> For
     return Form.of(path, lo, hi, nominal)
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
+class Effect(NamedTuple):
     """How one input moves a quantity: by `slope` for each unit, and it is in doubt by ±`half`."""
 
     slope: float
@@ -169,12 +176,18 @@ def extent(value: Form | Extent) -> Extent:
     """The bounds of a form as an `Extent`; an `Extent` is returned as it is."""
     if isinstance(value, Extent):
         return value
+    return Extent(*value.bounds, value.nominal, _effects(value))
+
+
+def _effects(form: Form, way: float = 1.0) -> Effects:
+    """The inputs' effects on `way` times a form."""
     effects: Effects = {}
-    for i, k in value.terms.items():
-        before = effects.get(i.path)
-        # A spacing that was measured and one still to be settled bear one name.
-        effects[i.path] = Effect(k, i.half + (before.half if before else 0.0))
-    return Extent(value.lo, value.hi, value.nominal, effects)
+    for i, k in form.terms.items():
+        half = (i.hi - i.lo) / 2
+        if i.path in effects:  # a spacing that was measured and one still to be settled
+            half += effects[i.path].half
+        effects[i.path] = Effect(way * k, half)
+    return effects
 
 
 _PAIRED = 4
@@ -189,23 +202,34 @@ def least(*forms: Form) -> Extent:
     more than two the least over pairs of those with the lowest tops is taken, which is never below
     the truth.
     """
-    if not forms:
-        raise ValueError("least of nothing")
-    lows = [f.lo for f in forms]
-    worst = forms[lows.index(min(lows))]
-    lowest = sorted(forms, key=lambda f: f.hi)[:_PAIRED]
-    hi = lowest[0].hi
-    for a, b in combinations(lowest, 2):
-        hi = min(hi, _highest_of_pair(a, b))
-    nominal = min(f.nominal for f in forms)
-    return Extent(min(lows), max(hi, nominal), nominal, extent(worst).effects)
+    return Extent(*_least_and_effects(forms, 1.0))
 
 
 def most(*forms: Form) -> Extent:
     """The largest of several forms over their common box; see `least`."""
-    mirrored = least(*(-f for f in forms))
+    lo, hi, nominal, effects = _least_and_effects(forms, -1.0)
     # Adding nought turns a negative nought into a plain one.
-    return Extent(0.0 - mirrored.hi, 0.0 - mirrored.lo, 0.0 - mirrored.nominal, mirrored.effects)
+    return Extent(0.0 - hi, 0.0 - lo, 0.0 - nominal, effects)
+
+
+def _least_and_effects(
+    forms: Sequence[Form], way: float
+) -> tuple[float, float, float, Mapping[str, Effect]]:
+    """Bounds, nominal value and effects of the smallest of some forms, `way` (1 or -1) times each.
+
+    Raises `ValueError` where there are none.
+    """
+    if not forms:
+        raise ValueError("least of nothing")
+    lows = [_lowest(f, way) for f in forms]
+    low = min(lows)
+    nominal = min([way * f.nominal for f in forms])
+    return (
+        low,
+        max(_highest_least(forms, way), nominal),
+        nominal,
+        _effects(forms[lows.index(low)], way),
+    )
 
 
 def magnitude(form: Form) -> Extent:
@@ -213,14 +237,43 @@ def magnitude(form: Form) -> Extent:
     return most(form, -form)
 
 
-def _highest_of_pair(a: Form, b: Form) -> float:
-    inputs = {**a.terms, **b.terms}
-    marks = {0.0, 1.0}
-    for i in inputs:
-        ka, kb = a.terms.get(i, 0.0), b.terms.get(i, 0.0)
-        if ka != kb and 0.0 < (t := kb / (kb - ka)) < 1.0:
-            marks.add(t)
-    return min((a * t + b * (1.0 - t)).hi for t in marks)
+def _lowest(form: Form, way: float) -> float:
+    """The least value of `way` times a form."""
+    return form.lo if way > 0 else -form.hi
+
+
+def _highest_least(forms: Sequence[Form], way: float) -> float:
+    """The greatest value of the smallest of some forms, `way` times each, or a bound above it."""
+    lowest = sorted(forms, key=lambda f: -_lowest(f, -way))[:_PAIRED]
+    pairs = combinations(lowest, 2)
+    return min([-_lowest(lowest[0], -way), *(_highest_of_pair(a, b, way) for a, b in pairs)])
+
+
+def _highest_of_pair(a: Form, b: Form, way: float) -> float:
+    """The greatest value of the lesser of two forms, `way` times each, exactly.
+
+    The mixture `t·a + (1-t)·b` is greatest at a corner: first, `t` being 1, at that of `a`. As `t`
+    falls an input moves to its other end where its mixed slope changes sign, at the cost of `a` and
+    in favour of `b`. The greatest mixture falls with `t` as long as `a` is above `b` there.
+    """
+    one, other = -_lowest(a, -way), b.constant
+    turns: list[tuple[float, float, float]] = []
+    slopes = a.terms
+    for i, kb in b.terms.items():
+        ka = slopes.get(i, 0.0)
+        other += kb * (i.hi if way * (ka or kb) > 0 else i.lo)
+        if ka * kb < 0:
+            wide = i.hi - i.lo
+            turns.append((kb / (kb - ka), abs(ka) * wide, abs(kb) * wide))
+    other *= way
+    if one <= other:
+        return one
+    for t, lost, won in sorted(turns, reverse=True):
+        mixed = t * one + (1.0 - t) * other
+        one, other = one - lost, other + won
+        if one <= other:
+            return mixed
+    return other
 
 
 def hypot_of(name: str, u: Form, v: Form) -> Form:
@@ -229,20 +282,16 @@ def hypot_of(name: str, u: Form, v: Form) -> Form:
     A convex function lies on or above its tangent, and its distance from it is greatest at a
     corner of the box, so the remainder `0..corner` is rigorous. `u` and `v` keep their links.
     """
-    u0, v0 = (u.lo + u.hi) / 2, (v.lo + v.hi) / 2
+    us, vs = u.bounds, v.bounds
+    u0, v0 = (us[0] + us[1]) / 2, (vs[0] + vs[1]) / 2
     h0 = math.hypot(u0, v0)
     if h0 == 0.0:
-        top = max(math.hypot(a, b) for a in (u.lo, u.hi) for b in (v.lo, v.hi))
+        top = max(math.hypot(a, b) for a in us for b in vs)
         return within(name, 0.0, top)
     gu, gv = u0 / h0, v0 / h0
-    tangent = ((u - u0) * gu).plus(v - v0, gv) + h0
-    rest = max(
-        [
-            math.hypot(a, b) - (h0 + gu * (a - u0) + gv * (b - v0))
-            for a in u.bounds
-            for b in v.bounds
-        ]
-    )
+    slopes = (u * gu).plus(v, gv).terms
+    tangent = Form((u.constant - u0) * gu + (v.constant - v0) * gv + h0, slopes)
+    rest = max([math.hypot(a, b) - (h0 + gu * (a - u0) + gv * (b - v0)) for a in us for b in vs])
     if rest <= 1e-12:
         return tangent
     nominal = min(max(math.hypot(u.nominal, v.nominal) - tangent.nominal, 0.0), rest)

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
 from lugplane.quantity.form import Extent
+from lugplane.quantity.states import CANNOT_TELL as CANNOT_TELL
+from lugplane.quantity.states import FAILS as FAILS
+from lugplane.quantity.states import GOOD as GOOD
+from lugplane.quantity.states import SEVERITY as SEVERITY
 
-CANNOT_TELL = "cannot tell"
-GOOD = ("holds", "care", "work")
-FAILS = "fails"
-SEVERITY: Mapping[str, int] = {"holds": 0, "care": 1, "work": 2, CANNOT_TELL: 3, FAILS: 4}
 # Sums of a few decimal fractions miss their edge by some 1e-14; a nanometre is no measurement.
 _GRAIN = 1e-9
 

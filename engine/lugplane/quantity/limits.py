@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from lugplane.errors import BadFacts, Problem
@@ -27,7 +28,7 @@ class Constant:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Limits:
     """All that `limits.yaml` says."""
 
@@ -35,7 +36,7 @@ class Limits:
     assumed: Mapping[str, Assumed]
     limits: Mapping[str, Limit]
 
-    @property
+    @cached_property
     def numbers(self) -> Mapping[str, float]:
         """The constants' bare values."""
         return {name: c.value for name, c in self.constants.items()}

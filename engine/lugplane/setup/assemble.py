@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
@@ -52,15 +52,17 @@ def assemble(base: Base, wanted: Wanted) -> Setup:
     if wanted.axle not in ("front", "rear"):
         raise BadInput(f"axle '{wanted.axle}': say front or rear")
     axle: Axle = platform.rear if wanted.axle == "rear" else platform.front
-    named = _by_kind(base, wanted.parts)
+    written = _by_kind(base, wanted.parts)
+    named = {kind: id_ for kind, (id_, _) in written.items()}
     caliper = _part(base, Caliper, named.get("caliper"), axle.stock.caliper)
     carrier = _carrier(base, caliper, named.get("carrier"), axle)
     pad_id = named.get("pad") or _pad_id(base, carrier or caliper, axle)
-    open_pads = _open_pads(base, wanted.parts, carrier or caliper, axle)
+    open_pads = _open_pads(base, written, carrier or caliper, axle)
     wheel_id = named.get("wheel")
     if wheel_id is None and not named and axle.stock.wheel.known:
         wheel_id = axle.stock.wheel.word
     hose_id = named.get("hose") or axle.stock.hose.text
+    bolts, washers = _hardware(base)
     setup = Setup(
         platform=platform,
         axle_name=wanted.axle,
@@ -71,15 +73,23 @@ def assemble(base: Base, wanted: Wanted) -> Setup:
         pad=base.get(Pad, pad_id),
         wheel=base.get(Wheel, wheel_id) if wheel_id else None,
         hose=base.get(Hose, hose_id) if hose_id else None,
-        bolts=tuple(base.all(Bolt)),
-        washers=tuple(base.all(Washer)),
+        bolts=bolts,
+        washers=washers,
         adapter=wanted.adapter,
         wheel_spacer_mm=wanted.wheel_spacer_mm,
         master=base.get(Master, platform.master.word) if platform.master.known else None,
         fitted=factory(base, platform),
         open_pads=tuple(base.get(Pad, i) for i in open_pads),
     )
-    return _designed(base, _overridden(setup, wanted.set_, base.assumed_measured))
+    if wanted.set_:
+        setup = _overridden(setup, wanted.set_, base.assumed_measured)
+    return _designed(base, setup)
+
+
+@dataclass(frozen=True, slots=True)
+class _Hardware:
+    bolts: tuple[Bolt, ...]
+    washers: tuple[Washer, ...]
 
 
 class Factory:
@@ -109,16 +119,26 @@ def factory(base: Base, platform: Platform) -> Factory:
     return found
 
 
-def _by_kind(base: Base, parts: Sequence[str]) -> dict[str, str]:
-    named: dict[str, str] = {}
-    for id_ in parts:
-        found = base.find(_compound(base, id_), PART_KINDS)
+def _hardware(base: Base) -> tuple[tuple[Bolt, ...], tuple[Washer, ...]]:
+    """The bolts and washers to choose from: the same two tuples for every setup of a base."""
+    found = base.kept.get("hardware")
+    if not isinstance(found, _Hardware):
+        found = _Hardware(tuple(base.all(Bolt)), tuple(base.all(Washer)))
+        base.kept["hardware"] = found
+    return found.bolts, found.washers
+
+
+def _by_kind(base: Base, parts: Sequence[str]) -> dict[str, tuple[str, str]]:
+    """The parts that were named, by their kinds: each one's id, and what was written for it."""
+    named: dict[str, tuple[str, str]] = {}
+    for written in parts:
+        found = base.find(_compound(base, written), PART_KINDS)
         kind = base.kind_of(found) or ""
         if kind not in PART_KINDS:
-            raise BadInput(f"'{id_}' is a {kind}: name {', '.join(PART_KINDS)}")
+            raise BadInput(f"'{written}' is a {kind}: name {', '.join(PART_KINDS)}")
         if kind in named:
-            raise BadInput(f"two {kind}s are named: {named[kind]} and {found}")
-        named[kind] = found
+            raise BadInput(f"two {kind}s are named: {named[kind][0]} and {found}")
+        named[kind] = found, written
     return named
 
 
@@ -168,16 +188,20 @@ def _pad_id(base: Base, mounted: Caliper | Carrier, axle: Axle) -> str:
 
 
 def _open_pads(
-    base: Base, parts: Sequence[str], mounted: Caliper | Carrier, axle: Axle
+    base: Base,
+    written: Mapping[str, tuple[str, str]],
+    mounted: Caliper | Carrier,
+    axle: Axle,
 ) -> Sequence[str]:
     """The compounds that a pad may be of where its shape alone was named; none where one was."""
-    pads = [base.find(_compound(base, i), PART_KINDS) for i in parts]
-    named = [i for i, p in zip(parts, pads, strict=True) if base.kind_of(p) == "pad"]
     shape, stock = mounted.pad.text, axle.stock.pad.text
-    word = named[0] if named else stock
-    if not named and shape is not None and shape not in (stock, family(stock or "")):
+    if "pad" in written:
+        _, word = written["pad"]
+    elif shape is not None and shape not in (stock, family(stock or "")):
         word = shape
-    found = base.members(word) if word else ()
+    else:
+        word = stock or ""
+    found = base.members(word)
     return sorted(found) if len(found) > 1 else ()
 
 

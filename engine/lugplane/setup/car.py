@@ -14,11 +14,12 @@ from lugplane.facts.base import Base
 from lugplane.quantity.form import Missing
 from lugplane.setup.assemble import Wanted, assemble
 from lugplane.setup.parts import Setup
+from lugplane.setup.roles import OTHER_AXLE as OTHER_AXLE
+from lugplane.setup.roles import OTHER_STOCK as OTHER_STOCK
+from lugplane.setup.roles import ROLES as ROLES
+from lugplane.setup.roles import STOCK as STOCK
 
 AXLES = ("front", "rear")
-STOCK, OTHER_AXLE, OTHER_STOCK = "stock:", "other:", "other-stock:"
-ROLES = (STOCK, OTHER_AXLE, OTHER_STOCK)
-"""What stands before a fact's path that is not of a sheet's own setup: whose it is."""
 OTHER = {"front": "rear", "rear": "front"}
 _KINDS = ("knuckle", "caliper", "carrier", "disc", "pad", "hose", "platform", "master")
 

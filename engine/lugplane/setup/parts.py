@@ -6,6 +6,7 @@ from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from lugplane.facts.ids import family as family
 from lugplane.facts.records import (
     Axle,
     Bolt,
@@ -85,8 +86,3 @@ class Setup:
     def pad_taken(self) -> Word:
         """The pad shape that the mounted caliper or carrier takes."""
         return self.mounted.pad
-
-
-def family(id_: str) -> str:
-    """The family's id of a member (`tovan-q4` of `tovan-q4/41`), or the id itself."""
-    return id_.split("/", 1)[0]

@@ -22,11 +22,12 @@ class Place(Tracer):
 
     def __init__(self, setup: Setup, shared: Shared | None = None) -> None:
         super().__init__(shared)
+        self.parts = setup
         self.setup = setup if self.reads is None else self.reads.of(setup)
 
     def read(self, name: str) -> object:
-        """What a read of that name, as `Reads` has it, gives here."""
-        return getattr(self.setup, name)
+        """What a read of that name, as `Reads` has it, gives here; nobody is told of it."""
+        return getattr(self.parts, name)
 
     # --- the disc --------------------------------------------------------------------------
     @placed
@@ -155,6 +156,9 @@ class Place(Tracer):
     @placed
     def middle(self) -> Form:
         """`x_mid`, the disc's mid-plane."""
+        return self.common("x_mid", self.read, self._middle)
+
+    def _middle(self) -> Form:
         return self._settled(
             "middle",
             lambda: (
@@ -179,6 +183,9 @@ class Place(Tracer):
     @placed
     def to_centre(self) -> Form:
         """`d`."""
+        return self.common("d", self.read, self._to_centre)
+
+    def _to_centre(self) -> Form:
         return self._settled(
             "to_centre",
             lambda: (
@@ -203,6 +210,9 @@ class Place(Tracer):
     @placed
     def spacing(self) -> Form:
         """`s = σ (x_mid - x_e - d)`; a measured one stands above it."""
+        return self.common("s", self.read, self._spacing)
+
+    def _spacing(self) -> Form:
         measured = self.measured_spacing
         if measured is not None:
             return measured

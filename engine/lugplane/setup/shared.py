@@ -13,14 +13,17 @@ What hangs on a memory of its reader (the figures of the whole car) is not kept:
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass, field
-from typing import Any, Final, cast
+from itertools import pairwise
+from typing import Any, Final, TypeVar, cast
 
-from lugplane.quantity.judge import Judgement, Limit
 from lugplane.setup.parts import Setup
 
-MOST: Final = 20_000
+T = TypeVar("T")
+
+MOST: Final = 40_000
 """So many results are kept; then it starts anew."""
+PREMISES: Final = "(premises)"
+"""The name of the words that a rule matched."""
 _PRIVATE: Final = "(private)"
 
 
@@ -29,6 +32,20 @@ class Reads:
 
     def __init__(self) -> None:
         self._open: list[dict[str, object]] = []
+        self._held: dict[str, tuple[Hashable, object]] = {}
+
+    def held(self, name: str, read: Callable[[str], object]) -> tuple[Hashable, object]:
+        """What a read gives, and what a branch goes by for it; nobody is told of it.
+
+        What is there once stays as it is. The words of a rule do not: each rule has its own.
+        """
+        found = self._held.get(name)
+        if found is None:
+            value = read(name)
+            found = _token(value), value
+            if value is not None and name != PREMISES:
+                self._held[name] = found
+        return found
 
     def begin(self) -> Mapping[str, object]:
         """Watch what is read until `end`; what is given fills as things are read."""
@@ -74,13 +91,15 @@ class _Watched:
         return value
 
 
-@dataclass(slots=True)
 class _Node:
     """What is read next, and where each object leads; the result, where all is read."""
 
-    read: str
-    branches: dict[Hashable, _Node] = field(default_factory=dict)
-    result: Any = None
+    __slots__ = ("branches", "read", "result")
+
+    def __init__(self, read: str) -> None:
+        self.read = read
+        self.branches: dict[Hashable, _Node] = {}
+        self.result: Any = None
 
 
 class Shared:
@@ -89,7 +108,7 @@ class Shared:
     def __init__(self) -> None:
         self._under: tuple[object, object] | None = None
         self._roots: dict[str, _Node] = {}
-        self._judged: dict[tuple[int, str], Judgement] = {}
+        self._said: dict[tuple[int, int], Any] = {}
         # Branches go by identity: what they go by must not be freed, and its place used again.
         self._alive: dict[int, object] = {}
         self._count = 0
@@ -98,56 +117,77 @@ class Shared:
         """Raises `ValueError` where constants or limits are others than before."""
         if self._under is None:
             self._under = constants, limits
-        if self._under[0] != constants or self._under[1] is not limits:
+        own, same = self._under
+        if (own is not constants and own != constants) or same is not limits:
             raise ValueError("results are shared under one set of constants and limits only")
 
-    def find(self, name: str, read: Callable[[str], object]) -> Any:
-        """What came of these reads, `read` telling what each gives; None: not known."""
+    def find(self, name: str, read: Callable[[str], object], reads: Reads) -> Any:
+        """What came of these reads, `read` telling what each gives; None: not known.
+
+        Where a result is found, what it was read from counts as read.
+        """
         node = self._roots.get(name)
+        seen: dict[str, object] = {}
         while node is not None and node.result is None:
-            node = node.branches.get(_token(read(node.read)))
-        return None if node is None else node.result
+            token, seen[node.read] = reads.held(node.read, read)
+            node = node.branches.get(token)
+        if node is None:
+            return None
+        reads.again(seen)
+        return node.result
 
     def keep(self, name: str, seen: Mapping[str, object], result: object) -> None:
         """Keep what came of some reads, in their order."""
         if _PRIVATE in seen:
             return
-        if self._count >= MOST:
-            self._roots.clear()
-            self._judged.clear()
-            self._alive.clear()
-            self._count = 0
-        self._count += 1
-        reads = list(seen)
-        node = self._roots.setdefault(name, _Node(reads[0] if reads else ""))
-        for here, following in zip(reads, [*reads[1:], ""], strict=True):
+        self._one_more()
+        reads = [*seen, ""]
+        node = self._roots.get(name)
+        if node is None:
+            node = self._roots[name] = _Node(reads[0])
+        for here, following in pairwise(reads):
             if node.result is not None or node.read != here:
                 return  # never, of a pure function; nothing is lost but time
-            node = node.branches.setdefault(self._held(seen[here]), _Node(following))
+            token = _token(seen[here])
+            after = node.branches.get(token)
+            if after is None:
+                self._hold(seen[here])
+                after = node.branches[token] = _Node(following)
+            node = after
         if not node.branches:
             node.result = result
 
-    def judgement(self, finding: object, limit: Limit, make: Callable[[], Judgement]) -> Judgement:
-        """The judgement of a finding by a limit, made once."""
-        key = id(finding), limit.id
-        if key not in self._judged:
-            self._alive[id(finding)] = finding
-            self._judged[key] = make()
-        return self._judged[key]
+    def said(self, finding: object, rule: object, make: Callable[[], T]) -> T:
+        """What a rule says of a finding, made once."""
+        key = id(finding), id(rule)
+        found: T | None = self._said.get(key)
+        if found is None:
+            self._one_more()
+            self._alive[id(finding)], self._alive[id(rule)] = finding, rule
+            found = self._said[key] = make()
+        return found
 
-    def _held(self, value: object) -> Hashable:
+    def _one_more(self) -> None:
+        if self._count >= MOST:
+            self._roots.clear()
+            self._said.clear()
+            self._alive.clear()
+            self._count = 0
+        self._count += 1
+
+    def _hold(self, value: object) -> None:
         self._alive[id(value)] = value
         if isinstance(value, tuple):
             self._alive.update((id(item), item) for item in value)
-        return _token(value)
+
+
+_PLAIN: Final = frozenset({type(None), str, bool, float})
 
 
 def _token(value: object) -> Hashable:
     """What a branch goes by: words and numbers themselves, of all else which object it is."""
-    if value is None or isinstance(value, (str, bool, float)):
+    if type(value) in _PLAIN:
         return value
     if isinstance(value, tuple):
         return tuple(map(id, value))
-    if isinstance(value, Mapping) and not value:
-        return ()
-    return id(value)
+    return () if isinstance(value, dict) and not value else id(value)

@@ -8,10 +8,9 @@ all, whether or not a proof names it, is another matter: see `setup.shared`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar, overload
+from typing import Any, Generic, Self, TypeVar, overload
 
 from lugplane.facts.value import Number, Numbers, Points, Value, Word, Words
 from lugplane.quantity.form import Form, Missing
@@ -30,6 +29,23 @@ class _Kept:
     seen: Mapping[str, object]
 
 
+class Note(dict[str, None]):
+    """The paths read while it is open, in order; a context in which it is the topmost one."""
+
+    __slots__ = ("_open",)
+
+    def __init__(self, among: list[dict[str, None]]) -> None:
+        super().__init__()
+        self._open = among
+
+    def __enter__(self) -> Self:
+        self._open.append(self)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._open.pop()
+
+
 class Tracer:
     """Reads facts and notes them. Every reader raises `Missing` for a fact that is not known."""
 
@@ -40,20 +56,16 @@ class Tracer:
         self.shared = shared
         self.reads = None if shared is None else Reads()
 
-    @contextmanager
-    def noting(self) -> Iterator[dict[str, None]]:
-        """Open a note; its keys are the paths read until it closes, in order."""
-        note: dict[str, None] = {}
-        self._open.append(note)
-        try:
-            yield note
-        finally:
-            self._open.pop()
+    def noting(self) -> Note:
+        """A note to be opened; its keys are the paths read until it closes, in order."""
+        return Note(self._open)
 
     def note(self, *paths: str) -> None:
         """Write paths into the open note."""
         if self._open:
-            self._open[-1].update(dict.fromkeys(paths))
+            note = self._open[-1]
+            for path in paths:
+                note[path] = None
 
     def q(self, value: Value) -> Form:
         """A number with its doubt."""
@@ -98,15 +110,19 @@ class Tracer:
         """As `keep`, once for all that share; `make` hangs on nothing but what it reads itself."""
         kept = self._kept.get(name)
         if kept is None:
-            if self.shared is None:
-                kept = self._made(make)
-            else:
-                kept = self.shared.find(name, read)
-                if kept is None:
-                    kept = self._made(make)
-                    self.shared.keep(name, kept.seen, kept)
-            self._kept[name] = kept
+            kept = self._kept[name] = self._made_once(name, read, make)
         return self._used(kept)  # type: ignore[no-any-return]
+
+    def _made_once(
+        self, name: str, read: Callable[[str], object], make: Callable[[], Any]
+    ) -> _Kept:
+        if self.shared is None or self.reads is None:
+            return self._made(make)
+        kept: _Kept | None = self.shared.find(name, read, self.reads)
+        if kept is None:
+            kept = self._made(make)
+            self.shared.keep(name, kept.seen, kept)
+        return kept
 
     def _made(self, make: Callable[[], Any]) -> _Kept:
         reads = self.reads
@@ -147,4 +163,7 @@ class placed(Generic[T]):
     def __get__(self, owner: Tracer | None, cls: type[Any]) -> T | placed[T]:
         if owner is None:
             return self
-        return owner.keep(self._name, lambda: self._make(owner))
+        kept = owner._kept.get(self._name)
+        if kept is None:
+            kept = owner._kept[self._name] = owner._made(lambda: self._make(owner))
+        return owner._used(kept)  # type: ignore[no-any-return]
