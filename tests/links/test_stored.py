@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from shutil import copytree
 
@@ -10,6 +13,7 @@ import pytest
 
 from lugplane.facts import program
 from lugplane.facts.records import RECORDS
+from lugplane.links import stored
 from lugplane.links.links import ALONE, Links, Met
 from lugplane.links.pair import Judge
 from lugplane.links.relation import EARS, RELATIONS
@@ -93,6 +97,37 @@ def test_a_changed_part_is_judged_again_and_no_other(
     assert found == list(everything(Links(shop.base, shop.rulebook)))
 
 
+def not_failing(links: Links) -> list[tuple[str, str, bool, list[str]]]:
+    return [
+        (host.id, kind, adapter, sorted(links.not_failing(EARS, host, kind, adapter)))
+        for host in links.base.all(RECORDS["knuckle"])
+        for kind in (ALONE, "carrier")
+        for adapter in (False, True)
+    ]
+
+
+def test_what_an_adapter_plate_brings_in_is_kept(
+    kb: Path, cache: Path, judged: list[tuple[str, str]]
+) -> None:
+    shop = Workshop.open(only=kb)
+    right = not_failing(Links(shop.base, shop.rulebook))
+    without, plates = (sum(len(ids) for *_, a, ids in right if a is x) for x in (False, True))
+    assert 0 < without < plates
+    first = open_links(shop)
+    assert not_failing(first) == right
+    keep_links(first)
+    judged.clear()
+    assert not_failing(open_links(shop)) == right
+    assert judged == []
+    (file,) = cache.glob("links-*.sqlite")
+    connection = sqlite3.connect(file, isolation_level=None)
+    damage = "UPDATE part SET id = id || '?' WHERE n % 3 = 0"
+    assert connection.execute(damage).rowcount > 3
+    connection.close()
+    assert not_failing(open_links(shop)) == right
+    assert judged
+
+
 @pytest.mark.parametrize("share", [0, 20, 70, 99])
 def test_a_store_cut_short_is_made_again(kb: Path, cache: Path, share: int) -> None:
     shop = Workshop.open(only=kb)
@@ -125,3 +160,63 @@ def test_without_a_cache_they_are_reckoned(kb: Path, monkeypatch: pytest.MonkeyP
 def test_a_folder_that_cannot_be_written(kb: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("LUGPLANE_CACHE", "/dev/null/lugplane")
     assert type(open_links(Workshop.open(only=kb))) is Links
+
+
+def test_a_program_that_was_only_touched_is_the_same(
+    kb: Path, tmp_path: Path, judged: list[tuple[str, str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    home = tmp_path / "engine"
+    code = home / "links" / "code.py"
+    code.parent.mkdir(parents=True)
+    code.write_text("1\n")
+    os.utime(code, (1, 1))
+    monkeypatch.setattr(program, "_HOME", home)
+    readings: list[str] = []
+
+    def noted(rooms: program.Rooms) -> str:
+        readings.append("read")
+        return program.program_digest(rooms)
+
+    monkeypatch.setattr(stored, "program_digest", noted)
+
+    def restarted() -> StoredLinks:
+        program.program_seen.cache_clear()
+        links = open_links(Workshop.open(only=kb))
+        assert isinstance(links, StoredLinks)
+        return links
+
+    try:
+        first = restarted()
+        right = list(everything(first))
+        keep_links(first)
+        judged.clear()
+        readings.clear()
+        assert list(everything(restarted())) == right
+        assert (judged, readings) == ([], [])
+        os.utime(code, (2, 2))
+        assert list(everything(restarted())) == right
+        assert (judged, readings) == ([], ["read"])
+        assert list(everything(restarted())) == right
+        assert (judged, readings) == ([], ["read"])
+        code.write_text("2\n")
+        os.utime(code, (2, 2))
+        assert list(everything(restarted())) == right
+        assert judged
+    finally:
+        program.program_seen.cache_clear()
+
+
+def test_other_limits_are_other_links(kb: Path) -> None:
+    shop = Workshop.open(only=kb)
+    links = open_links(shop)
+    list(everything(links))
+    keep_links(links)
+    limits = dict(shop.rulebook.limits.limits)
+    name = next(n for n, limit in limits.items() if limit.bands[0].state == "holds")
+    bands = (replace(limits[name].bands[0], state="fails"), *limits[name].bands[1:])
+    limits[name] = replace(limits[name], bands=bands)
+    strict = replace(shop.rulebook, limits=replace(shop.rulebook.limits, limits=limits))
+    other = open_links(replace(shop, rulebook=strict))
+    assert list(everything(other)) == list(everything(Links(shop.base, strict)))
+    again = open_links(shop)
+    assert list(everything(again)) == list(everything(Links(shop.base, shop.rulebook)))

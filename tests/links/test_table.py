@@ -9,10 +9,11 @@ from typing import Any
 
 import pytest
 
+from lugplane.links import table
 from lugplane.links.links import Links
 from lugplane.links.pair import Grade
 from lugplane.links.relation import EARS, HUB
-from lugplane.links.table import HostRows, begin, keep, kept
+from lugplane.links.table import HostRows, begin, carry_over, keep, kept, remember, remembered
 
 GOOD = (Grade("hub-bore", "holds", "snug", 0.05), Grade("drum", "does not apply", "", None))
 BAD = (Grade("hub-bore", "fails", "loose", -0.4), GOOD[1])
@@ -77,3 +78,64 @@ def test_damaged_rows_are_no_rows(connection: sqlite3.Connection, damage: str) -
     assert kept(reader(connection), "hub", "knuckle-1") == HOST
     assert connection.execute(damage).rowcount > 0
     assert kept(reader(connection), "hub", "knuckle-1") is None
+
+
+# Pairs that are remembered by their facts.
+
+
+def test_a_pair_is_remembered_by_its_facts(connection: sqlite3.Connection) -> None:
+    remember(connection, {"one": GOOD, "two": BAD, "none": ()})
+    query = reader(connection)
+    assert remembered(query, "one") == GOOD
+    assert remembered(query, "two") == BAD
+    assert remembered(query, "none") == ()
+    assert remembered(query, "three") is None
+    remember(connection, {"one": BAD})
+    assert remembered(query, "one") == BAD
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        "UPDATE known SET told = replace(told, 'fails', 'holds')",
+        "UPDATE known SET told = (SELECT told FROM known WHERE facts = 'good') WHERE facts = 'bad'",
+        "UPDATE known SET told = (SELECT told FROM known WHERE facts = 'good'), "
+        "digest = (SELECT digest FROM known WHERE facts = 'good') WHERE facts = 'bad'",
+        "UPDATE known SET facts = facts || '!'",
+        "UPDATE known SET told = x'00' WHERE facts = 'bad'",
+        "UPDATE known SET digest = x'00' WHERE facts = 'bad'",
+        "DELETE FROM known",
+        "DROP TABLE known",
+    ],
+)
+def test_damaged_pairs_are_not_remembered(connection: sqlite3.Connection, damage: str) -> None:
+    remember(connection, {"good": GOOD, "bad": BAD})
+    connection.execute(damage)
+
+    def query(*asked: Any) -> list[tuple[Any, ...]] | None:
+        try:
+            return list(connection.execute(asked[0], asked[1:]))
+        except sqlite3.Error:
+            return None
+
+    assert remembered(query, "bad") is None
+    assert remembered(query, "good") in (GOOD, None)
+
+
+def test_of_too_many_the_oldest_go(
+    connection: sqlite3.Connection, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(table, "MOST", 3)
+    remember(connection, {"one": GOOD, "two": GOOD, "three": GOOD})
+    remember(connection, {"one": GOOD})  # asked for again: it is not the oldest any more
+    remember(connection, {"four": GOOD})
+    query = reader(connection)
+    found = [facts for facts in ("one", "two", "three", "four") if remembered(query, facts)]
+    assert found == ["one", "three", "four"]
+    later = sqlite3.connect(":memory:")
+    begin(later)
+    carry_over(later, query)
+    assert [f for f in ("one", "three", "four") if remembered(reader(later), f) == GOOD] == found
+    remember(later, {"five": GOOD})
+    assert remembered(reader(later), "three") is None
+    assert remembered(reader(later), "one") == GOOD

@@ -6,10 +6,10 @@ It stays what it is for as long as it is used, even when another one takes its p
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from lugplane.data import data_folder
 from lugplane.errors import LugplaneError
@@ -17,14 +17,15 @@ from lugplane.facts.cache import Pack, open_pack
 from lugplane.facts.families import Single, singles
 from lugplane.facts.fingerprint import Seen, Witness, digest
 from lugplane.facts.folders import shown_path
+from lugplane.facts.index import Index, Line, plain
 from lugplane.facts.kinds import FOLDER_OF
 from lugplane.facts.packed import unpack
-from lugplane.facts.parts import Entry, Parts
+from lugplane.facts.parts import Parts, mark_of_all
 
 if TYPE_CHECKING:
     from lugplane.facts.raw import Raw
 
-FORMAT: Final = 1
+FORMAT: Final = 2
 """Number of the form that a store has; another one is not read."""
 
 
@@ -69,29 +70,6 @@ class Row(NamedTuple):
     body: str
 
 
-class Line(NamedTuple):
-    """A record of the index of parts.
-
-    `folder` is the number of its folder, `content` the digest of what its file held, `number` and
-    `body` are those of its text, `members` its family's, or None.
-    """
-
-    kind: str
-    id: str
-    folder: int
-    content: str
-    number: int
-    body: str
-    members: Sequence[str] | None
-
-    @property
-    def ids(self) -> list[str]:
-        """The ids of its parts."""
-        if self.members is None:
-            return [self.id]
-        return [f"{self.id}/{member}" for member in self.members]
-
-
 class Store:
     """A store as it was opened."""
 
@@ -107,19 +85,23 @@ class Store:
         head = None if text is None else Head.read(text)
         return None if pack is None or head is None else cls(pack, head)
 
-    def parts(self, folders: Sequence[Path], seen: Seen) -> Parts | None:
-        """Its parts, if they are what would be read from the files that were seen."""
+    def parts(
+        self, folders: Sequence[Path], seen: Seen, anew: Callable[[], Sequence[bytes]]
+    ) -> Parts | None:
+        """Its parts, if they are what would be read from the files that were seen.
+
+        `anew` writes the store as it would be now, and gives the pieces of its index.
+        """
         sound = self.head.sound
         if sound is None or not sound.holds(seen):
             return None
-        index = self._pack.named("index")
-        if index is None:
+        directory = self._pack.named("index")
+        if directory is None:
             return None
         if len(seen.fresh) < len(sound.fresh):
             later = Head(self.head.key, seen.at, Witness.of(seen, sound.fresh))
             self._pack.renew({"head": later.text()})
-        lines = [Line(*line) for line in json.loads(index)]
-        return StoredParts(self, folders, lines, digest(index))
+        return StoredParts(self, folders, directory, anew)
 
     def rows(self) -> Mapping[str, Row] | None:
         """The rows by the paths of their files; None where they are damaged."""
@@ -138,35 +120,68 @@ class Store:
 
 
 class StoredParts:
-    """Parts of a store, each unpacked when it is first asked for."""
+    """Parts of a store; index and records are read, and unpacked, as far as they are asked for."""
 
     def __init__(
-        self, store: Store, folders: Sequence[Path], lines: Sequence[Line], mark: str
+        self,
+        store: Store,
+        folders: Sequence[Path],
+        directory: bytes,
+        anew: Callable[[], Sequence[bytes]],
     ) -> None:
         self._store = store
-        self._mark = mark
+        self._index = Index(directory, self._piece)
+        self._anew = anew
+        self._mended: dict[str, bytes] = {}
         self._folders = [(folder.resolve(), shown_path(folder)) for folder in folders]
-        self._lines = lines
-        self._line_of = {id_: line for line in lines for id_ in line.ids}
         self._singles: dict[str, Single] = {}
+        self._kinds: dict[str, str | None] = {}
 
     @property
     def mark(self) -> str:
-        return self._mark
+        return self._index.mark
 
     @property
-    def entries(self) -> Sequence[Entry]:
-        return [
-            Entry(id_, line.kind, "" if line.members is None else line.id)
-            for line in self._lines
-            for id_ in line.ids
-        ]
+    def kinds(self) -> Collection[str]:
+        return self._index.kinds
+
+    def ids(self, kind: str) -> Sequence[str]:
+        return self._index.ids(kind)
+
+    def mark_of(self, kind: str) -> str:
+        mark = self._index.mark_of(kind)
+        return mark_of_all(()) if mark is None else mark
+
+    def kind_of(self, id_: str) -> str | None:
+        if id_ not in self._kinds:
+            line = self._index.line_of(id_)
+            self._kinds[id_] = None if line is None else line.kind
+        return self._kinds[id_]
+
+    def members(self, family: str) -> Sequence[str]:
+        line = self._index.line(family)
+        return () if line is None or line.members is None else line.ids
 
     def single(self, id_: str) -> Single:
         if id_ not in self._singles:
-            raw = self._raw(self._line_of[id_])
-            self._singles.update((s.id, s) for s in singles(raw))
+            line = self._index.line_of(id_)
+            if line is None:
+                raise KeyError(id_)
+            self._singles.update((s.id, s) for s in singles(self._raw(line)))
         return self._singles[id_]
+
+    def _piece(self, number: int, expected: str) -> bytes:
+        """A piece of the index; made anew, with a store that is whole, where this one is damaged.
+
+        Raises `LugplaneError` if what the piece tells of has been changed since.
+        """
+        text = self._store.text(number, expected) or self._mended.get(expected)
+        if text is None:
+            self._mended.update((digest(piece), piece) for piece in self._anew())
+            text = self._mended.get(expected)
+        if text is None:
+            raise LugplaneError("facts were changed while they were in use: start again")
+        return text
 
     def _raw(self, line: Line) -> Raw:
         root, above = self._folders[line.folder]
@@ -176,7 +191,7 @@ class StoredParts:
         return self._again(line, file, shown) if text is None else unpack(text, file, shown)
 
     def _again(self, line: Line, file: Path, shown: str) -> Raw:
-        """The record from its file, where the store was damaged after it was opened.
+        """The record from its file, where its text in the store is damaged.
 
         Raises `LugplaneError` if that file has been changed too.
         """
@@ -195,8 +210,3 @@ class StoredParts:
         if raw is None:
             raise LugplaneError(f"{shown} was changed while the facts were in use: start again")
         return raw
-
-
-def plain(data: Any) -> bytes:
-    """Data as a short text."""
-    return json.dumps(data, separators=(",", ":")).encode()

@@ -7,12 +7,12 @@ to name it: too much is never wrong here.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
 from lugplane.facts.base import Base
 from lugplane.facts.fingerprint import digest
+from lugplane.facts.parts import mark_of
 
 APART = frozenset({"caliper", "disc", "pad", "wheel", "hose", "knuckle", "platform"})
 """Kinds of which a setup holds those only that its platform and parts lead to."""
@@ -41,10 +41,8 @@ class Reach:
     def common(self) -> str:
         """The digest of the records of all other kinds: bolts, washers, carriers and so on."""
         if not self._common:
-            kinds = (self._base.kind_of(i) for i in self._base.ids())
-            others = sorted({k for k in kinds if k} - APART - UNREAD)
-            ids = [i for kind in others for i in self._base.ids(kind)]
-            self._common = digest(" ".join(f"{i} {self._mark(i)}" for i in ids).encode())
+            others = sorted(set(self._base.kinds) - APART - UNREAD)
+            self._common = digest(" ".join(self._base.mark_of(k) for k in others).encode())
         return self._common
 
     def ids(self, id_: str) -> frozenset[str]:
@@ -66,9 +64,7 @@ class Reach:
 
     def _mark(self, id_: str) -> str:
         if id_ not in self._marks:
-            single = self._base.single(id_)
-            told = json.dumps([single.kind, single.family, single.data], sort_keys=True)
-            self._marks[id_] = digest(told.encode())
+            self._marks[id_] = mark_of(self._base.single(id_))
         return self._marks[id_]
 
     def _nearest(self, id_: str) -> tuple[str, ...]:

@@ -10,25 +10,59 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Collection, Hashable, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Mapping, Sequence
 from dataclasses import astuple
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from lugplane.facts.cache import Pack, cache_file, open_pack, write_pack
-from lugplane.facts.fingerprint import digest
-from lugplane.facts.program import all_rooms, program_digest
+from lugplane.facts.fingerprint import Seen, Witness, digest
+from lugplane.facts.program import all_rooms, program_digest, program_seen
 from lugplane.facts.records import Record
 from lugplane.links.links import ALONE, Links, Met
 from lugplane.links.pair import Grade, failing
 from lugplane.links.relation import EARS, RELATIONS, Relation
-from lugplane.links.table import HostRows, begin, keep, kept
+from lugplane.links.table import HostRows, begin, carry_over, keep, kept, remember, remembered
 from lugplane.links.window import Group
 from lugplane.workshop import Workshop
 
-MOST: Final = 100_000
-"""So many pairs are remembered by their facts, to be found again when the base has changed."""
+HEAD: Final = "head 2"
+"""Name of the text that a store begins with; another form of it has another number."""
+
+
+class Head(NamedTuple):
+    """What a store of pair checks rests on.
+
+    `by` is the digest of program and rulebook, `rules` that of the rulebook alone, `mark` the
+    base's; `program` tells without reading them whether the program's files are what they were.
+    """
+
+    by: str
+    rules: str
+    mark: str
+    program: Witness
+
+    def text(self) -> bytes:
+        """As it is kept."""
+        return _text([self.by, self.rules, self.mark, self.program.plain()])
+
+    @classmethod
+    def of(cls, pack: Pack | None) -> Head | None:
+        """That of an open store; None where there is none."""
+        plain = None if pack is None else _plain(pack, HEAD, None)
+        if plain is None:
+            return None
+        by, rules, mark, program = plain
+        return cls(by, rules, mark, Witness.from_plain(program))
+
+    def holds(self, rules: str, mark: str, program: Seen) -> bool:
+        """Whether a store rests on this rulebook, this base and the program that was seen."""
+        return (self.rules, self.mark) == (rules, mark) and self.program.holds(program)
+
+    def same(self, other: Head | None) -> bool:
+        """Whether two stores hold the same."""
+        return other is not None and (self.by, self.mark) == (other.by, other.mark)
 
 
 def open_links(workshop: Workshop) -> Links:
@@ -36,19 +70,26 @@ def open_links(workshop: Workshop) -> Links:
     base, rulebook = workshop.base, workshop.rulebook
     links = Links(base, rulebook)
     file = cache_file("links", workshop.folders) if workshop.folders else None
-    program = program_digest(all_rooms())
-    if file is None or not program or not base.mark:
+    if file is None or not base.mark:
         return links
     # The rulebook's limits hold the ± that are assumed where a fact states none.
-    by = digest(f"{program} {rulebook!r}".encode())
-    head = f"{by} {base.mark}".encode()
+    rules = digest(repr(rulebook).encode())
+    seen = program_seen(all_rooms())
     pack = open_pack(file)
-    if pack is None or pack.named("head") != head:
-        _make(file, links, by, head, pack)
-        pack = open_pack(file)
-    if pack is None or pack.named("head") != head:
-        return links  # they cannot be kept
-    return StoredLinks(links, pack, by)
+    known = Head.of(pack)
+    if pack is not None and known is not None and known.holds(rules, base.mark, seen):
+        return StoredLinks(links, pack, known)
+    program = program_digest(all_rooms())
+    if not program:
+        return links
+    head = Head(digest(f"{program} {rules}".encode()), rules, base.mark, Witness.of(seen))
+    if pack is not None and head.same(known):
+        pack.renew({HEAD: head.text()})  # the program's files were touched, no more
+        return StoredLinks(links, pack, head)
+    before = pack if known is not None and known.by == head.by else None
+    _make(file, links, head, before)
+    pack = open_pack(file)
+    return StoredLinks(links, pack, head) if pack and head.same(Head.of(pack)) else links
 
 
 def keep_links(links: Links) -> None:
@@ -60,18 +101,30 @@ def keep_links(links: Links) -> None:
 class StoredLinks(Links):
     """Pair checks whose rows are read; what is not there, or damaged, is reckoned, and kept."""
 
-    def __init__(self, links: Links, pack: Pack, by: str) -> None:
+    def __init__(self, links: Links, pack: Pack, head: Head) -> None:
         super().__init__(links.base, links.rulebook)
-        self._pack, self._by = pack, by
+        self._pack, self._head = pack, head
         self._read: dict[tuple[str, str], HostRows | None] = {}
         self._new: dict[tuple[str, str], HostRows] = {}
-        self._bodies = _plain(pack, "carried", None)
-        self._alone = _plain(pack, "alone", None)
-        self._carriers = _plain(pack, "carriers", None)
 
     @cached_property
     def _making(self) -> _Making:
-        return _Making(self, _plain(self._pack, f"known {self._by}", {}))
+        return _Making(self, lambda facts: remembered(self._pack.rows, facts))
+
+    def alone(self) -> Collection[str]:
+        if self._alone is None:
+            self._alone = _plain(self._pack, "alone", None)
+        return super().alone()
+
+    def carried(self) -> Mapping[str, str | None]:
+        if self._bodies is None:
+            self._bodies = _plain(self._pack, "carried", None)
+        return super().carried()
+
+    def carriers(self) -> Mapping[str, Sequence[str]]:
+        if self._carriers is None:
+            self._carriers = _plain(self._pack, "carriers", None)
+        return super().carriers()
 
     def graded(
         self, relation: Relation, host: Record, kind: str, id_: str, adapter: bool = False
@@ -81,23 +134,44 @@ class StoredLinks(Links):
         found = None if rows is None else rows.pairs.get(id_)
         return super().graded(relation, host, kind, id_, adapter) if found is None else found
 
+    def not_failing(
+        self, relation: Relation, host: Record, kind: str, adapter: bool = False
+    ) -> Collection[str]:
+        # Kept are the guests that speak for all that are alike; their grades are not asked for.
+        groups = self.alike(relation, kind)
+        key = f"{_key(relation, kind, adapter)}, alike", host.id
+        rows = self._kept(*key)
+        if rows is None:
+            found = set(super().not_failing(relation, host, kind, adapter))
+            whole = [ids for ids in groups if ids[0] in found]
+            if sum(map(len, whole)) != len(found):
+                return found  # told of every pair, and kept so
+            rows = self._read[key] = self._new[key] = HostRows(*key, {}, {i[0]: () for i in whole})
+        return [id_ for ids in groups if ids[0] in rows.pairs for id_ in ids]
+
     def keep(self) -> None:
         """Keep the rows that were reckoned. What cannot be kept is reckoned again."""
         if not self._new:
             return
         pack = open_pack(self._pack.file)  # perhaps another process has put something there
-        head = self._pack.named("head")
-        if pack is None or head is None or pack.named("head") != head:
+        if pack is None or not self._head.same(Head.of(pack)):
             return
         new = [r for r in self._new.values() if kept(pack.rows, r.relation, r.host) is None]
-        known = {**_plain(pack, f"known {self._by}", {}), **self._making.used}
-        text = {f"known {self._by}": _text(_latest(known))}
+        used = self._making.used
+
+        def add(connection: Any) -> None:
+            keep(connection, new)
+            remember(connection, used)
+
         if new:
-            pack.renew(text, lambda connection: keep(connection, new))
+            pack.renew({}, add)
         self._new.clear()
 
     def _rows(self, relation: Relation, host: Record, kind: str, adapter: bool) -> HostRows | None:
-        key = _key(relation, kind, adapter), host.id
+        return self._kept(_key(relation, kind, adapter), host.id)
+
+    def _kept(self, name: str, host: str) -> HostRows | None:
+        key = name, host
         if key not in self._read:
             self._read[key] = kept(self._pack.rows, *key)
         return self._read[key]
@@ -137,18 +211,16 @@ class StoredLinks(Links):
         return self._groups[key]
 
 
-def _make(file: Path, links: Links, by: str, head: bytes, before: Pack | None) -> None:
+def _make(file: Path, links: Links, head: Head, before: Pack | None) -> None:
     """Sort the guests for their windows, and keep that, with empty tables for the rows.
 
     A host's pairs are judged when it is first asked for: there are many, and few are asked.
     """
-    known = _plain(before, f"known {by}", {}) if before is not None else {}
     named = {
-        "head": head,
+        HEAD: head.text(),
         "alone": _text(list(links.alone())),
         "carried": _text(dict(links.carried())),
         "carriers": _text(dict(links.carriers())),
-        f"known {by}": _text(known),
     }
     for relation in RELATIONS:
         if relation.windowed:
@@ -159,15 +231,25 @@ def _make(file: Path, links: Links, by: str, head: bytes, before: Pack | None) -
     for kind in _kinds(EARS):
         # Only these are asked for where the window's check fails nobody (an adapter plate).
         named[f"{_key(EARS, kind, False)}, alike"] = _text(links.alike(EARS, kind))
-    write_pack(file, named, (), begin)
+
+    def tables(connection: Any) -> None:
+        begin(connection)
+        if before is not None:
+            carry_over(connection, before.rows)
+
+    write_pack(file, named, (), tables)
 
 
 class _Making:
-    """Rows of hosts. `known` and `used`: what pairs came to, by the digest of the facts read."""
+    """Rows of hosts.
 
-    def __init__(self, links: Links, known: Mapping[str, Any]) -> None:
-        self._links, self._before = links, known
-        self.used: dict[str, Any] = {}
+    `known` tells what a pair came to by the digest of the facts read of it; all that are asked for
+    are in `used`.
+    """
+
+    def __init__(self, links: Links, known: Callable[[str], tuple[Grade, ...] | None]) -> None:
+        self._links, self._known = links, known
+        self.used: dict[str, tuple[Grade, ...]] = {}
         self._grades: dict[tuple[str, Any], tuple[Grade, ...]] = {}
         self._worths: dict[tuple[str, str], Any] = {}
 
@@ -194,23 +276,17 @@ class _Making:
             if not relation.windowed:  # told by names: quickly done, and different for each pair
                 self._grades[key] = judge.grades(host, self._links.record(kind, guest_id))
                 return self._grades[key]
-            short = digest(repr(key).encode())
-            told = self._before.get(short)
-            if told is None:
-                grades = judge.grades(host, self._links.record(kind, guest_id))
-                told = [[g.check, g.state, g.band, g.margin] for g in grades]
-            self.used[short] = told
-            self._grades[key] = tuple(Grade(*g) for g in told)
+            facts = digest(repr(key).encode())
+            found = self._known(facts)
+            if found is None:
+                found = judge.grades(host, self._links.record(kind, guest_id))
+            self.used[facts] = self._grades[key] = found
         return self._grades[key]
 
 
 def _kinds(relation: Relation) -> tuple[str, ...]:
     """The kinds of guests that are asked for as a whole."""
     return tuple(ALONE if (relation, k) == (EARS, "caliper") else k for k in relation.guests)
-
-
-def _latest(known: Mapping[str, Any]) -> Mapping[str, Any]:
-    return dict(list(known.items())[-MOST:])
 
 
 def _key(relation: Relation, kind: str, adapter: bool) -> str:

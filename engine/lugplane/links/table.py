@@ -1,7 +1,8 @@
 """Graded rows in SQL: the form in which a store keeps them.
 
 A pair is one row that leads to its grades; pairs that came out alike share them. Of every host
-there is a digest over its pairs, so that what is read back is what was written or nothing.
+there is a digest over its pairs, so that what is read back is what was written or nothing. Pairs
+are remembered besides by the facts that were read of them, each with a digest of its own.
 """
 
 from __future__ import annotations
@@ -21,7 +22,12 @@ SCHEMA = (
     "left_out TEXT NOT NULL, PRIMARY KEY(relation, host)) WITHOUT ROWID",
     "CREATE TABLE link(relation TEXT NOT NULL, host INTEGER NOT NULL, guest INTEGER NOT NULL, "
     "grade INTEGER NOT NULL, PRIMARY KEY(relation, host, guest)) WITHOUT ROWID",
+    "CREATE TABLE known(n INTEGER PRIMARY KEY, facts TEXT NOT NULL UNIQUE, told TEXT NOT NULL, "
+    "digest TEXT NOT NULL)",
 )
+MOST = 100_000
+"""So many pairs are remembered by their facts, to be found again when the base has changed."""
+
 _HOST = (
     "SELECT h.digest, h.left_out FROM host h JOIN part p ON p.n = h.host "
     "WHERE h.relation = ? AND p.id = ?"
@@ -76,7 +82,7 @@ def keep(connection: Any, hosts: Iterable[HostRows]) -> None:
         host = number(parts, rows.host)
         told = [(guest, text(found)) for guest, found in sorted(rows.pairs.items())]
         left_out = json.dumps(rows.left_out, sort_keys=True)
-        proof = _proof(rows.relation, rows.host, left_out, told)
+        proof = _proof_of_host(rows.relation, rows.host, left_out, told)
         head = rows.relation, host, proof, left_out
         connection.execute("INSERT INTO host VALUES(?, ?, ?, ?)", head)
         connection.executemany(
@@ -96,15 +102,40 @@ def kept(query: Query, relation: str, host: str) -> HostRows | None:
         return None
     proof, left_out = head[0]
     try:
-        if proof != _proof(relation, host, left_out, told):
+        if proof != _proof_of_host(relation, host, left_out, told):
             return None
     except TypeError:
         return None
-    known: dict[str, tuple[Grade, ...]] = {}
-    for _, text in told:
-        if text not in known:
-            known[text] = tuple(Grade(*grade) for grade in json.loads(text))
+    known = {text: _grades(text) for text in {text for _, text in told}}
     return HostRows(relation, host, json.loads(left_out), {g: known[t] for g, t in told})
+
+
+def remember(connection: Any, found: Mapping[str, tuple[Grade, ...]]) -> None:
+    """Add what pairs came to, by the digests of their facts; of too many the oldest go.
+
+    Raises `sqlite3.Error`.
+    """
+    told = [(facts, _told(grades)) for facts, grades in found.items()]
+    _add(connection, [(facts, text, _proof(facts, text)) for facts, text in told])
+
+
+def carry_over(connection: Any, before: Query) -> None:
+    """Add all pairs that another store remembers. Raises `sqlite3.Error`."""
+    _add(connection, before("SELECT facts, told, digest FROM known ORDER BY n") or ())
+
+
+def _add(connection: Any, rows: Sequence[tuple[Any, ...]]) -> None:
+    into = "INSERT OR REPLACE INTO known(facts, told, digest) VALUES(?, ?, ?)"
+    connection.executemany(into, rows)
+    connection.execute("DELETE FROM known WHERE n <= (SELECT max(n) FROM known) - ?", (MOST,))
+
+
+def remembered(query: Query, facts: str) -> tuple[Grade, ...] | None:
+    """What a pair with these facts came to; None: it is not known, or not as it was written."""
+    for told, proof in query("SELECT told, digest FROM known WHERE facts = ?", facts) or ():
+        if isinstance(told, str) and proof == _proof(facts, told):
+            return _grades(told)
+    return None
 
 
 def _told(grades: Iterable[Grade]) -> str:
@@ -112,6 +143,13 @@ def _told(grades: Iterable[Grade]) -> str:
     return json.dumps(plain, separators=(",", ":"))
 
 
-def _proof(relation: str, host: str, left_out: str, told: Iterable[tuple[str, str]]) -> str:
-    pairs = [part for pair in told for part in pair]
-    return digest("\0".join([relation, host, left_out, *pairs]).encode("utf-8", "surrogatepass"))
+def _grades(told: str) -> tuple[Grade, ...]:
+    return tuple(Grade(*grade) for grade in json.loads(told))
+
+
+def _proof_of_host(relation: str, host: str, left_out: str, told: Iterable[tuple[str, str]]) -> str:
+    return _proof(relation, host, left_out, *(part for pair in told for part in pair))
+
+
+def _proof(*texts: str) -> str:
+    return digest("\0".join(texts).encode("utf-8", "surrogatepass"))
