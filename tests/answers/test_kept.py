@@ -234,7 +234,7 @@ class _Noting(Base):
     """A base that notes which records are decoded."""
 
     def __init__(self, base: Base) -> None:
-        self.__dict__ = {**base.__dict__, "_records": {}, "read": set()}
+        self.__dict__ = {**base.__dict__, "_records": {}, "kept": {}, "read": set()}
 
     def _decode(self, id_: str) -> object:  # type: ignore[override]
         self.read.add(id_)  # type: ignore[attr-defined]

@@ -10,7 +10,6 @@ import importlib.util
 import inspect
 import os
 import signal
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -19,8 +18,7 @@ from typing import Any
 
 import pytest
 
-from lugplane.facts import again, fingerprint, program
-from lugplane.facts import cache as cache_module
+from lugplane.facts import again, cache_folder, fingerprint, ground, kept_texts, program, texts
 from lugplane.facts.again import said_again
 
 Ask = Callable[..., Any]
@@ -39,6 +37,7 @@ def _module(name: str) -> ModuleType:
 FACTS = _module("test_store")
 PROCESSES = _module("test_store_processes")
 FILES = _module("test_store_cache")
+INDEX = _module("test_store_index")
 clock = FACTS.clock  # a fixture that its tests ask for
 
 
@@ -71,7 +70,7 @@ def read(kb: Path) -> str:
 
 
 def kept_file(cache: Path) -> Path:
-    (file,) = cache.glob("answers-*.sqlite")
+    (file,) = cache.glob("answers-*.texts")
     return file
 
 
@@ -80,7 +79,7 @@ def never() -> str:
 
 
 def answer_killed(kb: Path, cache: Path, forked: Ask) -> None:
-    files = {str(again.__file__), str(cache_module.__file__)}
+    files = {str(m.__file__) for m in (again, cache_folder, ground, kept_texts, texts)}
     part = lambda frame: frame.f_code.co_filename in files  # noqa: E731
     lines = forked(PROCESSES.killed_at(0, part, lambda: told(kb)))()
     assert lines > 40
@@ -100,7 +99,7 @@ def answer_two_at_once(kb: Path, cache: Path, forked: Ask) -> None:
 
     started = [forked(ask(n)) for n in range(4)]
     assert [wait() for wait in started] == [[read(kb)] * 4] * 4
-    assert [path.suffix for path in cache.iterdir()] == [".sqlite"]
+    assert [path.suffix for path in cache.iterdir()] == [".texts"]
     assert told(kb, "later") == read(kb)
     assert said_again([kb], ["later"], never) == read(kb)
 
@@ -112,7 +111,7 @@ def answer_read_only(kb: Path, cache: Path, monkeypatch: pytest.MonkeyPatch) -> 
     def refused(*_: object) -> None:
         raise PermissionError(13, "no")
 
-    monkeypatch.setattr(tempfile, "mkstemp", refused)
+    monkeypatch.setattr(cache_folder, "new_file", refused)
     assert said_again([kb], ["asked"], never) == read(kb)
     assert told(kb, "other") == read(kb)
     FACTS.same_size(kb)
@@ -125,9 +124,10 @@ def answer_full(kb: Path, cache: Path, forked: Ask) -> None:
 
     told(kb)
     before = kept_file(cache).read_bytes()
+    room = len(before)  # enough for what is there, not for more
 
     def within() -> str:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096))
+        resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
         return told(kb, "other")
 
     assert forked(within)() == read(kb)
@@ -239,8 +239,18 @@ MATRIX = [
         FACTS.test_schemas_changed_while_files_are_read),
     Row("facts: store overwritten while in use", f"{RIGHT}, from the files",
         FACTS.test_a_store_damaged_while_in_use),
-    Row("facts: store and file both changed while in use", "told to start again",
-        FACTS.test_a_store_damaged_while_in_use_and_the_file_changed),
+    Row("facts: text of a record damaged", f"{RIGHT}, from its file",
+        FACTS.test_a_damaged_record_is_read_from_its_file),
+    Row("facts: text and file of a record both changed while in use", "told to start again",
+        FACTS.test_a_damaged_record_and_its_file_changed),
+    Row("facts: a piece of the index gone", RIGHT,
+        INDEX.test_a_damaged_piece_is_never_believed, {"damage": INDEX.DAMAGE[0]}),
+    Row("facts: a piece of the index where another belongs", RIGHT,
+        INDEX.test_a_damaged_piece_is_never_believed, {"damage": INDEX.DAMAGE[4]}),
+    Row("facts: a part's name changed in the index", RIGHT,
+        INDEX.test_a_damaged_piece_is_never_believed, {"damage": INDEX.DAMAGE[6]}),
+    Row("facts: index damaged and facts changed while in use", "told to start again",
+        INDEX.test_a_piece_damaged_in_use_and_the_facts_changed),
     Row("facts: bits of the store flipped", RIGHT,
         FACTS.test_flipped_bits_never_give_another_answer, {"seed": 3}),
     Row("facts: store cut short", RIGHT, FACTS.test_a_store_cut_short, {"part": 50}),

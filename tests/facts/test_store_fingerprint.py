@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from lugplane.facts import fingerprint
 from lugplane.facts.fingerprint import SECONDS, Seen, Witness, content_digest, look
+
+ENGINE = str(Path(__file__).parents[2] / "engine")
 
 
 @pytest.fixture
@@ -96,29 +100,61 @@ def test_fresh_are_those_of_the_future(kb: Path) -> None:
     assert look([kb]).fresh == {str(path)}
 
 
+def seen(at: int, stamps: dict[str, int], marks: tuple[str, ...] = (), fresh: str = "") -> Seen:
+    """Files of one folder that differ in size."""
+    numbers = [n for size in stamps.values() for n in (0, size, 0, 0, 0)]
+    listed = [("", list(stamps), numbers)]
+    return Seen(at, listed, marks, frozenset({fresh} if fresh else ()))
+
+
 def test_a_witness_of_fresh_files_reads_them(kb: Path) -> None:
     path = str(kb / "discs" / "plain.yaml")
-    stamps = {path: "the same"}
-    seen = Seen(5, stamps, (), frozenset({path}))
-    witness = Witness.from_plain(Witness.of(seen).plain())
-    assert witness.fresh == {path: content_digest(path)}
-    assert witness.holds(Seen(9, stamps, (), frozenset()))
-    assert not witness.holds(Seen(4, stamps, (), frozenset()))  # the clock was set back
-    assert not witness.holds(Seen(9, {path: "another"}, (), frozenset()))
-    assert not witness.holds(Seen(9, stamps, ("x",), frozenset()))
+    one = seen(5, {path: 1}, fresh=path)
+    for witness in (
+        Witness.from_plain(Witness.of(one).plain()),
+        Witness.read(Witness.of(one).text()),
+    ):
+        assert witness.fresh == {path: content_digest(path)}
+        assert witness.holds(seen(9, {path: 1}))
+        assert not witness.holds(seen(4, {path: 1}))  # the clock was set back
+        assert not witness.holds(seen(9, {path: 2}))
+        assert not witness.holds(seen(9, {path: 1}, ("x",)))
     Path(path).write_text("x")
-    assert not witness.holds(Seen(9, stamps, (), frozenset()))
-    assert Witness.of(Seen(5, stamps, (), frozenset())).holds(seen)
+    assert not witness.holds(seen(9, {path: 1}))
+    assert Witness.of(seen(5, {path: 1})).holds(one)
     Path(path).unlink()
-    assert not Witness.of(seen).holds(seen)
+    assert not Witness.of(one).holds(one)
 
 
-def test_names_and_stamps_are_told_apart() -> None:
-    seen = [
-        Seen(0, {"a": "b"}, ("c",), frozenset()),
-        Seen(0, {"a": "b", "c": ""}, (), frozenset()),
-        Seen(0, {}, ("a", "b", "c"), frozenset()),
-        Seen(0, {"a": "bc"}, (), frozenset()),
-        Seen(0, {"ab": "c"}, (), frozenset()),
+def test_names_stamps_and_marks_are_told_apart() -> None:
+    looks = [
+        seen(0, {"a": 1}, ("c",)),
+        seen(0, {"a": 1, "c": 0}),
+        seen(0, {"a": 0, "c": 1}),
+        seen(0, {}, ("a", "c")),
+        seen(0, {"a": 11}),
+        seen(0, {"ac": 1}),
+        seen(0, {"a": 1}).along(seen(0, {"c": 0})),
+        seen(0, {"c": 0}).along(seen(0, {"a": 1})),
     ]
-    assert len({one.digest for one in seen}) == 5
+    assert len({one.digest for one in looks}) == len(looks)
+
+
+def test_the_digest_is_the_same_in_every_process(kb: Path) -> None:
+    code = f"from lugplane.facts.fingerprint import look; print(look([{str(kb)!r}]).digest)"
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        env={**os.environ, "PYTHONHASHSEED": "7", "PYTHONPATH": ENGINE},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.strip() == look([kb]).digest
+
+
+def test_a_name_that_is_no_text(kb: Path) -> None:
+    path = os.fsencode(kb / "discs") + b"/\xff.yaml"
+    Path(os.fsdecode(path)).write_text("")
+    one = look([kb])
+    assert os.fsdecode(path) in one.fresh
+    assert Witness.read(Witness.of(one).text()).holds(one)

@@ -14,14 +14,14 @@ from typing import Any
 import pytest
 
 from lugplane.facts import cache as cache_module
-from lugplane.facts import compiling, kept, packed, store
+from lugplane.facts import cache_folder, compiling, kept, packed, store
 from lugplane.facts.store import stored_parts
 from lugplane.quantity.limits import Assumed
 
 ROOT = Path(__file__).parents[2]
 BASES = ("measured", "drawing", "catalogue", "standard", "report", "inferred", "invented")
 ASSUMED = {basis: Assumed(mm=0.5, percent=5.0) for basis in BASES}
-BUILDING = {str(m.__file__) for m in (cache_module, compiling, kept, packed, store)}
+BUILDING = {str(m.__file__) for m in (cache_folder, cache_module, compiling, kept, packed, store)}
 
 Ask = Callable[..., Any]
 
@@ -51,8 +51,10 @@ def building(frame: FrameType) -> bool:
 
 def writing(frame: FrameType) -> bool:
     """Whether this is code that has its file written."""
-    names = {cache_module._replace.__name__, cache_module._put.__name__, "fill"}
-    return frame.f_code.co_filename == cache_module.__file__ and frame.f_code.co_name in names
+    names = {cache_module._replace.__name__, cache_module._put.__name__, "made", "fill"}
+    names |= {cache_folder.replace_file.__name__, cache_folder.new_file.__name__}
+    files = {cache_module.__file__, cache_folder.__file__}
+    return frame.f_code.co_filename in files and frame.f_code.co_name in names
 
 
 def killed_at(

@@ -13,7 +13,7 @@ from lugplane.deduce import rulebook
 from lugplane.deduce.rulebook import Rulebook, read_rulebook
 from lugplane.deduce.rulebook_text import from_plain, to_plain
 from lugplane.errors import BadFacts
-from lugplane.facts import remembered
+from lugplane.facts import program, remembered
 
 ROOT = Path(__file__).parents[2]
 read = read_rulebook.__wrapped__
@@ -97,15 +97,23 @@ def test_a_damaged_file_is_made_again(rules: Path, cache: Path, readings: list[P
 
 
 def test_another_measure_is_another_program(
-    rules: Path, readings: list[Path], monkeypatch: pytest.MonkeyPatch
+    rules: Path, readings: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    read(rules)
-    first = next(iter(rulebook.MEASURES))
-    monkeypatch.setattr(
-        rulebook, "MEASURES", {**rulebook.MEASURES, "new": rulebook.MEASURES[first]}
-    )
-    read(rules)
-    assert len(readings) == 2
+    home = tmp_path / "engine"
+    for room in ("deduce", "facts", "measure", "quantity"):
+        (home / room).mkdir(parents=True)
+    monkeypatch.setattr(program, "_HOME", home)
+    program.program_seen.cache_clear()
+    try:
+        read(rules)
+        read(rules)
+        assert len(readings) == 1
+        (home / "measure" / "new.py").write_text("@measure\n")
+        program.program_seen.cache_clear()  # it is begun anew
+        read(rules)
+        assert len(readings) == 2
+    finally:
+        program.program_seen.cache_clear()
 
 
 def test_off(rules: Path, readings: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:

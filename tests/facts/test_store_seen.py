@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from lugplane.facts import again, fingerprint, store
+from lugplane.facts import fingerprint, ground, store
 from lugplane.facts.again import said_again, said_before
 from lugplane.facts.base import load
 from lugplane.facts.fingerprint import Seen
@@ -27,12 +27,12 @@ def looks(monkeypatch: pytest.MonkeyPatch) -> list[tuple[Path, ...]]:
     real = fingerprint.look
 
     def noted(facts: Iterable[Path], *rest: Any) -> Seen:
-        asked = tuple(facts)
+        asked = tuple(Path(folder) for folder in facts)
         if asked:
             found.append(asked)
         return real(asked, *rest)
 
-    for module in (again, store):
+    for module in (ground, store):
         monkeypatch.setattr(module, "look", noted)
     return found
 

@@ -8,30 +8,21 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import astuple, dataclass
+from dataclasses import astuple
 from typing import Final
 
+from lugplane.answers.fits_list import DONATED as DONATED
+from lugplane.answers.fits_list import Donor as Donor
 from lugplane.errors import BadInput
 from lugplane.facts.base import Base
 from lugplane.facts.cache import cache_file, open_pack, write_pack
 from lugplane.facts.fingerprint import digest
 from lugplane.workshop import Workshop
 
-DONATED: Final = ("caliper", "carrier", "disc")
-"""Kinds of parts of which a list names the cars that they come off."""
 FORMAT: Final = 1
 """To be raised with what this module makes of a base: what is kept in another form is not read."""
 _AXLES: Final = ("front", "rear")
 _KEY: Final = "donors"
-
-
-@dataclass(frozen=True, slots=True)
-class Donor:
-    """An axle that has a part from the factory."""
-
-    platform: str
-    title: str
-    axle: str
 
 
 Index = Mapping[str, tuple[Donor, ...]]

@@ -7,18 +7,22 @@ of each that the factory offers.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from lugplane.answers.donors import DONATED, Donor, donors
-from lugplane.answers.fit import VERDICTS, Ask, Fit, FitBench, Memo, ask_of
+from lugplane.answers.donors import donors
+from lugplane.answers.fit import FitBench, Memo, ask_of
+from lugplane.answers.fit_row import VERDICTS, Fit
+from lugplane.answers.fits_list import DONATED, VERSION
+from lugplane.answers.fits_list import Fits as Fits
+from lugplane.answers.fits_list import Refused as Refused
+from lugplane.answers.found import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
 from lugplane.answers.rims import rim_asked, wheels_asked
-from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
-from lugplane.answers.untold import Group, Telling, Untold, counted
+from lugplane.answers.untold import Group, Telling, counted
 from lugplane.errors import BadInput
 from lugplane.facts.records import Axle, Caliper, Knuckle, Platform
-from lugplane.links.candidates import Candidate, TurnedDown, candidates, named
+from lugplane.links.candidates import Candidate, candidates, named
 from lugplane.links.links import Links
 from lugplane.links.relation import EARS, HUB
 from lugplane.links.stored import keep_links, open_links
@@ -28,53 +32,8 @@ from lugplane.workshop import Workshop
 if TYPE_CHECKING:
     from lugplane.answers.kept import Kept
 
-VERSION = 1
-
 Progress = Callable[[int, int], None]
 """Told how many candidates of how many are judged."""
-
-
-@dataclass(frozen=True, slots=True)
-class Refused:
-    """A part that was named and comes into no candidate, for the check that it fails on `host`."""
-
-    part: str
-    host: str
-    ask: Ask
-
-
-@dataclass(frozen=True, slots=True)
-class Fits:
-    """The answer.
-
-    `rows` holds the verdicts that were asked for, `counts` all of them. `unfit` counts the
-    candidates that do not fit by one check that each of them fails; `turned_down` the parts that
-    come into no candidate by the pair check that they fail; `for_adapter` the seats that only an
-    adapter plate would bring into question. `refused` tells why of parts that were named.
-    `untold` counts the candidates that were not judged, since a pair check of their seat or disc
-    cannot tell: one row speaks for them. `titles` are those of the checks that are counted.
-    `rim_in` is the rim diameter that was asked for, if one was. `donors` tells of the calipers,
-    carriers and discs of the rows that are not this axle's own which cars they come off.
-    """
-
-    version: int
-    platform: str
-    platform_title: str
-    axle: str
-    wheels: tuple[str, ...]
-    with_: tuple[str, ...]
-    verdicts: tuple[str, ...]
-    adapters: bool
-    rows: tuple[Fit, ...]
-    counts: Mapping[str, int]
-    unfit: Mapping[str, int]
-    turned_down: tuple[TurnedDown, ...]
-    for_adapter: int
-    refused: tuple[Refused, ...] = ()
-    untold: tuple[Untold, ...] = ()
-    titles: Mapping[str, str] = field(default_factory=dict)
-    rim_in: float | None = None
-    donors: Mapping[str, tuple[Donor, ...]] = field(default_factory=dict)
 
 
 def fits(

@@ -9,6 +9,8 @@ here goes out of date. Which matcher was used does not matter: all deduce the sa
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Mapping
+from copy import copy
 from typing import Any, Final
 
 from lugplane.answers.fit import Key, Memo
@@ -20,7 +22,7 @@ from lugplane.answers.fit_plain import (
     look_from_plain,
     look_to_plain,
 )
-from lugplane.facts.cache import cache_file, open_pack, write_pack
+from lugplane.facts.cache import Pack, cache_file, open_pack, write_pack
 from lugplane.facts.fingerprint import digest
 from lugplane.facts.program import all_rooms, program_digest
 from lugplane.facts.reach import Reach
@@ -28,6 +30,9 @@ from lugplane.workshop import Workshop
 
 MOST: Final = 20_000
 """So many verdicts are kept of one axle."""
+
+_Kept = tuple[Key, Any, list[tuple[str, Any]]]
+"""A candidate, its row as it is kept, and of its wheels those that hold."""
 
 
 class Kept:
@@ -44,41 +49,91 @@ class Kept:
         self._head = digest(f"{program} {workshop.rulebook!r}".encode())
         self._axles: dict[tuple[str, str], int] = {}
 
+    @property
+    def head(self) -> str:
+        """The digest of rulebook and program; verdicts under another one are not believed."""
+        return self._head
+
+    def alone(self) -> Kept:
+        """One of the same workshop with an empty memo of its own."""
+        other = copy(self)
+        other.memo, other._axles = Memo(), {}
+        return other
+
     def load(self, platform: str, axle: str) -> None:
         """Put into the memo what is known of an axle and holds still."""
         memo = self.memo
-        pack = None if self._file is None else open_pack(self._file)
-        if pack is not None and pack.named("head") == self._head.encode():
-            body = pack.named(_name(platform, axle))
-            for row in json.loads(body) if body is not None else ():
-                parts, adapter, proof, check, fit, looks, car = row
-                key: Key = (platform, axle, tuple(parts), adapter)
-                if self._proof(key) != proof:
-                    continue
-                if check is not None:
-                    memo.sieved[key] = check
-                if fit is not None:
-                    memo.fits[key] = fit_from_plain(fit)
-                if car is not None:
-                    memo.cars[key] = car_from_plain(car)
-                for wheel, wheel_proof, look in looks:
-                    if self._proof(key, wheel) == wheel_proof:
-                        memo.looks[key, wheel] = look_from_plain(look)
+        for key, (_, _, _, check, fit, _, car), looks in self._rows(platform, axle) or ():
+            if check is not None:
+                memo.sieved[key] = check
+            if fit is not None:
+                memo.fits[key] = fit_from_plain(fit)
+            if car is not None:
+                memo.cars[key] = car_from_plain(car)
+            for wheel, look in looks:
+                memo.looks[key, wheel] = look_from_plain(look)
         self._axles[platform, axle] = self._size(platform, axle)
 
     def keep(self) -> None:
-        """Take from the memo what is new of the axles that were loaded."""
-        named: dict[str, bytes] = {}
-        for (platform, axle), before in self._axles.items():
-            if self._size(platform, axle) != before:
-                named[_name(platform, axle)] = self._text(platform, axle)
-        if self._file is None or not named:
-            return
-        pack = open_pack(self._file)  # perhaps another process has put something there
-        if pack is not None and pack.named("head") == self._head.encode():
-            pack.renew(named)
-        else:
-            write_pack(self._file, {"head": self._head.encode(), **named}, ())
+        """Keep what is new in the memo of the axles that were loaded."""
+        named = self.new()
+        if named:
+            self.write(named)
+
+    def new(self) -> dict[str, bytes]:
+        """By their names the texts to be kept of the axles that were loaded and know more now."""
+        return {
+            _name(platform, axle): self._text(platform, axle)
+            for (platform, axle), before in self._axles.items()
+            if self._size(platform, axle) != before
+        }
+
+    def write(self, named: Mapping[str, bytes]) -> bool:
+        """Keep texts that `new` gave under the same head. Whether they could be written."""
+        if self._file is None:
+            return False
+        pack = self._pack()  # perhaps another process has put something there
+        if pack is not None:
+            return pack.renew(named)
+        return write_pack(self._file, {"head": self._head.encode(), **named}, ())
+
+    def in_memo(self, platform: str, axle: str) -> int:
+        """How many verdicts the memo has of an axle: of brakes, of wheels over them, of cars."""
+        memo, of = self.memo, (platform, axle)
+        brakes = {key for key, check in memo.sieved.items() if check} | set(memo.fits)
+        return (
+            sum(key[:2] == of for key in brakes)
+            + sum(key[:2] == of for key, _ in memo.looks)
+            + sum(key[:2] == of for key in memo.cars)
+        )
+
+    def in_file(self, platform: str, axle: str) -> int | None:
+        """How many verdicts of an axle are kept and hold still; None where none ever were."""
+        rows = self._rows(platform, axle)
+        if rows is None:
+            return None
+        return sum(
+            int(bool(check) or fit is not None) + len(looks) + int(car is not None)
+            for _, (_, _, _, check, fit, _, car), looks in rows
+        )
+
+    def _pack(self) -> Pack | None:
+        """What is kept under this rulebook and program."""
+        pack = None if self._file is None else open_pack(self._file)
+        return pack if pack is not None and pack.named("head") == self._head.encode() else None
+
+    def _rows(self, platform: str, axle: str) -> Iterator[_Kept] | None:
+        """The rows kept of an axle, those that hold; None where none ever were."""
+        pack = self._pack()
+        body = None if pack is None else pack.named(_name(platform, axle))
+        return None if body is None else self._holding(platform, axle, json.loads(body))
+
+    def _holding(self, platform: str, axle: str, rows: Any) -> Iterator[_Kept]:
+        for row in rows:
+            parts, adapter, proof, _, _, looks, _ = row
+            key: Key = (platform, axle, tuple(parts), adapter)
+            if self._proof(key) == proof:
+                yield key, row, [(w, look) for w, p, look in looks if self._proof(key, w) == p]
 
     def _size(self, platform: str, axle: str) -> int:
         memo, of = self.memo, (platform, axle)

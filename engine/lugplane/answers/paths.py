@@ -6,13 +6,14 @@ be told is never passed through.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from lugplane.answers.fit import VERDICTS, WheelLook
 from lugplane.answers.fits import Refused
 from lugplane.answers.goods import Good
+from lugplane.answers.parts import OfParts
 from lugplane.answers.rows import BOLTS_ON, FITS_WITH_WORK
 from lugplane.answers.sheet import Part, Sheet
 from lugplane.answers.steps import Step
@@ -30,7 +31,7 @@ OWNED_KINDS = (*KINDS, "hose", "bolt", "washer")
 
 
 @dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(OfParts):
     """A setup of the axle by the ids of its parts.
 
     `steps` is the least number of steps from stock; None: no way leads there. `verdict` and
@@ -70,15 +71,6 @@ class Stop:
         """Whether the brake may be driven by its own checks and the car cannot be told."""
         return self.verdict in (BOLTS_ON, FITS_WITH_WORK) and self.car == CANNOT_TELL
 
-    def part(self, kind: str) -> str:
-        """The id of the part of a kind; empty where there is none."""
-        return next((p.id for p in self.parts if p.kind == kind), "")
-
-    def has(self, ids: Iterable[str]) -> bool:
-        """Whether one of these parts is in the setup, or alike to one that is."""
-        own = {p.id for p in self.parts}.union(*self.alike.values())
-        return not own.isdisjoint(ids)
-
     @property
     def rank(self) -> tuple[int | str, ...]:
         """Best first: verdict, a car that is judged, no adapter, least work and care, fewest parts
@@ -90,7 +82,7 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True)
-class FailsAsCar:
+class FailsAsCar(OfParts):
     """A setup whose brake has this verdict and that fails as a car, by the check `limiting`."""
 
     key: str
@@ -101,15 +93,6 @@ class FailsAsCar:
     limiting_title: str
     alike: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     any_compound: bool = False
-
-    def part(self, kind: str) -> str:
-        """The id of the part of a kind; empty where there is none."""
-        return next((p.id for p in self.parts if p.kind == kind), "")
-
-    def has(self, ids: Iterable[str]) -> bool:
-        """Whether one of these parts is in the setup, or alike to one that is."""
-        own = {p.id for p in self.parts}.union(*self.alike.values())
-        return not own.isdisjoint(ids)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from lugplane.answers.evidence import find_fact
+from lugplane.answers.found import BOLTS_ON as BOLTS_ON
+from lugplane.answers.found import DOES_NOT_FIT as DOES_NOT_FIT
+from lugplane.answers.found import FITS_WITH_WORK as FITS_WITH_WORK
+from lugplane.answers.found import NOT_ASKED as NOT_ASKED
+from lugplane.answers.found import BandLine as BandLine
+from lugplane.answers.found import Settles as Settles
+from lugplane.answers.found import Span as Span
 from lugplane.deduce.deduction import DOES_NOT_APPLY, Deduction, Judged
 from lugplane.deduce.rulebook import Check
 from lugplane.errors import EngineError
@@ -13,37 +20,6 @@ from lugplane.facts.value import Value
 from lugplane.quantity.form import Extent
 from lugplane.quantity.judge import CANNOT_TELL, FAILS, Limit
 from lugplane.setup.words import UNKNOWN
-
-DOES_NOT_FIT, FITS_WITH_WORK, BOLTS_ON = "does not fit", "fits with work", "bolts on"
-NOT_ASKED = "not asked"
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """Bounds and the value as given, in the row's unit."""
-
-    lo: float
-    hi: float
-    nominal: float
-
-
-@dataclass(frozen=True, slots=True)
-class BandLine:
-    """A band of the limit a row was held against, ascending; `to` None: without end."""
-
-    name: str
-    state: str
-    to: float | None
-    closed: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Settles:
-    """A fact whose measurement settles a doubt; `needs` the ± that does it alone, if any does."""
-
-    fact: str
-    now: float | None
-    needs: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,6 +241,7 @@ def limiting(rows: tuple[Row, ...], scope: str, close: frozenset[str] = frozense
     def rank(row: Row) -> tuple[int, int, float]:
         length = row.margin is not None and row.unit == "mm"
         length = length and not (row.state == "holds" and row.limit in close)
-        return _WORST[row.state], 0 if length else 1, row.margin or 0.0
+        # Equal margins may differ in the last places by the order of a sum: that decides nothing.
+        return _WORST[row.state], 0 if length else 1, round(row.margin or 0.0, 9)
 
     return min(of_scope, key=rank).check

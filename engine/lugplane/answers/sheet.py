@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from lugplane.answers.evidence import FactLine, TrialTold, lines
+from lugplane.answers.parts import BoltLine as BoltLine
+from lugplane.answers.parts import Part as Part
+from lugplane.answers.parts import StackLine as StackLine
 from lugplane.answers.rows import DOES_NOT_FIT, NOT_ASKED, Row, Span, limiting, verdict, walk
 from lugplane.answers.stock_joint import stock_reserve
 from lugplane.deduce.deduction import Deduction, deduce
@@ -21,47 +24,12 @@ VERSION = 1
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """A part of the setup; `stock` tells that the factory fitted it (or offered it)."""
-
-    kind: str
-    id: str
-    title: str
-    stock: bool
-    sided: bool = False
-
-
-@dataclass(frozen=True, slots=True)
 class Scope:
     """The verdict of a scope and the check that decides it."""
 
     name: str
     verdict: str
     limiting: str
-
-
-@dataclass(frozen=True, slots=True)
-class StackLine:
-    """A stack and the spacings it serves: `kind` bare, washers, ring or plate."""
-
-    kind: str
-    count: int
-    thickness_mm: float | None
-    from_mm: float
-    to_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class BoltLine:
-    """A bolt and the stacks it serves. `record` empty: the car's own bolt."""
-
-    record: str
-    thread: str
-    length_mm: float | None
-    class_: str
-    from_mm: float
-    to_mm: float
-    standard: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +46,16 @@ class Buying:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A step, hold point, caution or rule's saying, with the rule it comes from."""
+    """A step, hold point, caution or rule's saying, with the rule it comes from.
+
+    `before` are the works that a hold point stops, by their ids.
+    """
 
     id: str
     text: str
     rule: str = ""
     detail: str = ""
+    before: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,7 +292,7 @@ def _lines(d: Deduction, key: str, steps: tuple[Step, ...]) -> tuple[Line, ...]:
             continue
         subject = next((s for f in facts if (s := _subject(d, f.get("as") or ""))), "")
         rule = d.ledger.proof_of(facts[0].id).rule_id or "" if facts else ""
-        found.append(Line(step.id, step.text, rule, subject))
+        found.append(Line(step.id, step.text, rule, subject, step.before))
     return tuple(found)
 
 

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 from lugplane.answers.donors import carriers_of
 from lugplane.answers.fit import VERDICTS, Fit, FitBench, Memo
-from lugplane.answers.fits import VERSION, Progress, judged
+from lugplane.answers.fits import Progress, judged
+from lugplane.answers.fits_list import VERSION
 from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
 from lugplane.answers.untold import Telling, counted
 from lugplane.errors import BadInput

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from lugplane.answers.fits_list import Untold as Untold
 from lugplane.facts.records import Knuckle, Platform
 from lugplane.links.candidates import Candidate
 from lugplane.links.links import Links
@@ -18,18 +19,6 @@ from lugplane.quantity.judge import CANNOT_TELL
 
 FEW = 12
 """So many of one seat or disc are judged one by one all the same."""
-
-
-@dataclass(frozen=True, slots=True)
-class Untold:
-    """A seat or disc that a pair check cannot tell of, and how many candidates were not judged.
-
-    `parts` are its ids; `check` is the pair check.
-    """
-
-    parts: tuple[str, ...]
-    check: str
-    count: int
 
 
 @dataclass(frozen=True, slots=True)

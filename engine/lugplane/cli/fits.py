@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from lugplane.cli.options import F, chosen_folders, facts_options, open_workshop, terminal
 from lugplane.cli.terminal import told_by
 from lugplane.errors import BadInput
+
+if TYPE_CHECKING:
+    from lugplane.answers.fits_list import Fits
+    from lugplane.facts.ground import Ground
 
 
 def say(
@@ -18,20 +23,26 @@ def say(
     only_kb: Path | None,
     /,
     *,
-    make: Callable[[int, bool], str],
+    make: Callable[[Ground | None], str],
 ) -> int:
-    """Print what `make` gives for a width and colour, or what it gave when all was as it is now.
+    """Print what `make` gives, or what it gave when all was as it is now.
 
-    `question` is everything that was asked, besides the facts to use.
+    `question` is everything that was asked, besides the facts to use. `make` works out on the
+    ground that it is given (`facts.again.said_on_ground`).
     """
-    from lugplane.facts.again import said_again
+    from lugplane.facts.again import said_on_ground
 
-    width, colour = terminal()
     typed = click.get_current_context().find_root().obj
     words = typed if isinstance(typed, tuple) else tuple(repr(word) for word in question)
-    text = said_again(chosen_folders(added, only_kb), told_by(words), lambda: make(width, colour))
-    click.echo(text, color=colour)
+    text = said_on_ground(chosen_folders(added, only_kb), told_by(words), make)
+    click.echo(text, color=terminal()[1])
     return 0
+
+
+def _worked_out(make: Callable[[], str]) -> Callable[[Ground | None], str]:
+    from lugplane.facts.ground import worked_out
+
+    return lambda ground: worked_out(ground, make)
 
 
 def list_options(name: str) -> Callable[[F], F]:
@@ -87,14 +98,14 @@ def fits(
 ) -> int:
     """Every combination of caliper, disc and pad for an axle, judged, best first."""
     _one_form(as_csv, as_json)
+    narrowed = bool(wheel or with_ or verdicts or adapters or whole)
 
-    def make(width: int, colour: bool) -> str:
+    def judge() -> Fits:
         from lugplane.answers.fit import Memo
         from lugplane.answers.fits import asked_verdicts
         from lugplane.answers.fits import fits as judge
         from lugplane.answers.kept import Kept
         from lugplane.cli.progress import progress
-        from lugplane.render.tables_fits import fits_csv, fits_json, fits_text
 
         asked = asked_verdicts(verdicts)
         if not verdicts and not whole:
@@ -102,7 +113,7 @@ def fits(
         workshop = open_workshop(added, only_kb)
         kept = Kept(workshop, Memo())
         with progress("judging") as tell:
-            found = judge(
+            return judge(
                 workshop,
                 platform,
                 axle,
@@ -114,11 +125,14 @@ def fits(
                 kept=kept,
                 progress=tell,
             )
-        if as_csv:
-            return fits_csv(found)
-        if as_json:
-            return fits_json(found)
-        return fits_text(found, width=width, colour=colour, whole=whole or bool(verdicts))
+
+    def make(ground: Ground | None) -> str:
+        from lugplane.answers.fits_told import fits_told
+        from lugplane.cli.told import in_words, question_of
+
+        question = None if narrowed else question_of(platform, axle)
+        found = fits_told(ground, question, judge)
+        return in_words(found, as_csv, as_json, whole or bool(verdicts))
 
     question = ("fits", platform, axle, wheel, with_, verdicts, adapters, whole, as_csv, as_json)
     return say(question, added, only_kb, make=make)
@@ -144,7 +158,7 @@ def takes(
     """Every axle that takes a caliper, carrier, disc, pad or wheel, each with the best setup."""
     _one_form(as_csv, as_json)
 
-    def make(width: int, colour: bool) -> str:
+    def make() -> str:
         from lugplane.answers.fit import Memo
         from lugplane.answers.kept import Kept
         from lugplane.answers.takes import takes as judge
@@ -159,9 +173,11 @@ def takes(
             return takes_csv(found)
         if as_json:
             return takes_json(found)
+        width, colour = terminal()
         return takes_text(found, width=width, colour=colour, whole=whole)
 
-    return say(("takes", part, whole, as_csv, as_json), added, only_kb, make=make)
+    question = ("takes", part, whole, as_csv, as_json)
+    return say(question, added, only_kb, make=_worked_out(make))
 
 
 @click.command()
@@ -173,7 +189,7 @@ def same(
     """Parts whose facts agree within their ±: same ears, hub, pad shape, wheel seat."""
     _one_form(as_csv, as_json)
 
-    def make(width: int, colour: bool) -> str:
+    def make() -> str:
         from lugplane.answers.same import same as compare
         from lugplane.render.tables_same import same_csv, same_json, same_text
 
@@ -182,6 +198,7 @@ def same(
             return same_csv(found)
         if as_json:
             return same_json(found)
+        width, colour = terminal()
         return same_text(found, width=width, colour=colour)
 
-    return say(("same", part, as_csv, as_json), added, only_kb, make=make)
+    return say(("same", part, as_csv, as_json), added, only_kb, make=_worked_out(make))

@@ -1,14 +1,14 @@
 """Where the command begins: what was asked before and has not changed is said again at once.
 
-An answer to the same words, from the same facts, rules and program, is the same answer. It is
-looked for before anything is imported that works answers out.
+An answer to the same words, from the same facts, rules and program, is the same answer. So is one
+to other words where only its form is another: the list is known, in another width or as CSV. It is
+looked for before anything is imported that reads commands or works answers out.
 """
 
 from __future__ import annotations
 
 import os
 import sys
-from pathlib import Path
 
 from lugplane.cli.terminal import told_by
 
@@ -40,16 +40,15 @@ def _said_before(words: tuple[str, ...]) -> str | None:
     chosen = _chosen(words)
     if len(chosen["--only-kb"]) > 1 or (chosen["--kb"] and chosen["--only-kb"]):
         return None  # the command says what is wrong with that
-    from lugplane.data import fact_folders
-    from lugplane.errors import LugplaneError
+    from lugplane.cli.told import told_text
+    from lugplane.data import folders_named
     from lugplane.facts.again import said_before
 
-    only = [Path(folder) for folder in chosen["--only-kb"]]
-    try:
-        folders = fact_folders([Path(f) for f in chosen["--kb"]], only[0] if only else None)
-        return said_before(folders, told_by(words))
-    except LugplaneError:
+    only = chosen["--only-kb"]
+    folders = folders_named(chosen["--kb"], only[0] if only else None)
+    if not all(map(os.path.isdir, folders)):
         return None  # it will be said in its place
+    return said_before(folders, told_by(words), lambda ground: told_text(words, ground))
 
 
 def _chosen(words: tuple[str, ...]) -> dict[str, list[str]]:

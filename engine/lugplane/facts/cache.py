@@ -7,35 +7,20 @@ the user; a cache that cannot be used is a cache that is not there.
 
 from __future__ import annotations
 
-import os
-import re
-import stat
-import sys
 import threading
-import time
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, Any, Final
 
-from lugplane.facts.fingerprint import digest
+from lugplane.facts.cache_folder import KEPT as KEPT
+from lugplane.facts.cache_folder import VARIABLE as VARIABLE
+from lugplane.facts.cache_folder import believed, cache_home, file_in_cache, replace_file
+from lugplane.facts.digest import digest
 
 if TYPE_CHECKING:
     import sqlite3
-
-VARIABLE: Final = "LUGPLANE_CACHE"
-"""Names the folder to use, or says `off`."""
-
-KEPT: Final = 48
-"""So many files are kept; each set of folders has one of each sort. The oldest make room."""
-
-SORTS: Final = ("facts", "rules", "links", "stock", "judged", "answers")
-"""Sorts of files; each is made from the ones before it."""
-
-_OURS: Final = re.compile(rf"(?:{'|'.join(SORTS)})-[0-9a-f]{{32}}\.sqlite(\.\w+\.tmp)?", re.ASCII)
-_LEFT_BEHIND_S: Final = 3600
-"""A file half written so long ago belongs to a process that is no more."""
 
 _DAMAGE: Final = (ValueError, MemoryError, OverflowError)
 """What a damaged file can lead the library to besides its own errors."""
@@ -48,30 +33,14 @@ _TABLES: Final = (
 
 def cache_folder() -> Path | None:
     """The folder that is ours within the user's cache folder; None where there is to be none."""
-    said = os.environ.get(VARIABLE, "")
-    if said:
-        return None if said.lower() == "off" else Path(said)
-    named = os.environ.get("XDG_CACHE_HOME", "")
-    if Path(named).is_absolute():  # others are to be ignored (XDG Base Directory Specification)
-        return Path(named, "lugplane")
-    try:
-        home = Path.home()
-    except RuntimeError:
-        return None
-    if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA") or home / "AppData/Local", "lugplane", "cache")
-    if sys.platform == "darwin":
-        return home / "Library" / "Caches" / "lugplane"
-    return home / ".cache" / "lugplane"
+    home = cache_home()
+    return None if home is None else Path(home)
 
 
 def cache_file(sort: str, folders: Iterable[Path]) -> Path | None:
     """The file for what is made of these folders; `sort` is one of `SORTS`."""
-    within = cache_folder()
-    if within is None:
-        return None
-    of = "\0".join(os.path.realpath(folder) for folder in folders)
-    return within / f"{sort}-{digest(os.fsencode(of))}.sqlite"
+    file = file_in_cache(sort, folders, ".sqlite")
+    return None if file is None else Path(file)
 
 
 class Pack:
@@ -190,18 +159,11 @@ def _put(connection: sqlite3.Connection, named: Mapping[str, bytes]) -> None:
 
 def _replace(file: Path, fill: Callable[[sqlite3.Connection], None]) -> bool:
     """Have a new file filled, then put it in the place of `file`."""
-    import tempfile
-
     library = _library()
     if library is None:
         return False
-    made: Path | None = None
-    try:
-        file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        _make_room(file)
-        handle, name = tempfile.mkstemp(".tmp", f"{file.name}.", file.parent)
-        made = Path(name)
-        os.close(handle)
+
+    def made(name: str) -> None:
         connection = library.connect(name, isolation_level=None)
         try:
             # Whether it was written to the end is proved by digests, not by the file system.
@@ -212,47 +174,20 @@ def _replace(file: Path, fill: Callable[[sqlite3.Connection], None]) -> bool:
             connection.execute("COMMIT")
         finally:
             connection.close()
-        made.replace(file)
+
+    try:
+        replace_file(str(file), made)
     except (OSError, library.Error, *_DAMAGE):
         return False
-    finally:
-        if made is not None:
-            with suppress(OSError):
-                made.unlink(missing_ok=True)
     return True
 
 
-def _make_room(file: Path) -> None:
-    """Delete what killed processes left behind, and the oldest files over `KEPT`."""
-    now = time.time()
-    kept: list[tuple[float, Path]] = []
-    for path in file.parent.iterdir():
-        name = _OURS.fullmatch(path.name)
-        if name is None or path == file:
-            continue
-        with suppress(OSError):
-            changed = path.lstat().st_mtime
-            if name[1] is None:
-                kept.append((changed, path))
-            elif abs(now - changed) > _LEFT_BEHIND_S:
-                path.unlink()
-    kept.sort(reverse=True)
-    for _, path in kept[KEPT - 1 :]:
-        with suppress(OSError):
-            path.unlink()
-
-
 def _believed(file: Path) -> bool:
-    """Whether there is a file, and its owner is who runs this, or the system itself."""
+    """Whether there is a file that may be ours."""
     try:
-        found = file.stat()
+        return believed(file.stat())
     except (OSError, ValueError):
         return False
-    if not stat.S_ISREG(found.st_mode):
-        return False
-    if not hasattr(os, "geteuid"):
-        return True
-    return found.st_uid in (0, os.geteuid())
 
 
 def _library() -> ModuleType | None:

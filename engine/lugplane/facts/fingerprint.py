@@ -4,63 +4,87 @@ A file's stamp is its size, times and inode, as the system tells them. Whoever c
 changes its stamp, with two exceptions, and in both of them contents are compared: a file touched
 within the last seconds may change again within the same tick of the clock, and where the clock
 was set back a new stamp may be like an old one.
+
+This is on the way of every answer, so it imports next to nothing and does little for each file.
 """
 
 from __future__ import annotations
 
+import marshal
 import os
-import stat
 import time
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
-from functools import cached_property
-from hashlib import blake2b
-from itertools import chain
-from operator import attrgetter
-from pathlib import Path
-from typing import Any, Final
 
+from lugplane.facts.digest import digest as digest
 from lugplane.facts.folders import passed_over
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from typing import Any, Final
+
+    from lugplane.facts.folders import Folder
+
+    Listed = tuple[str, list[str], list[int]]
 
 SECONDS: Final = 5
 """A file touched so short a time ago, or in the future, is fresh: its stamp proves nothing. The
 coarsest clock of a file system in use has steps of 2 s."""
 
+STAMP: Final = 5
+"""So many numbers are a stamp: kind and rights, size, times of change of content and of all, and
+inode."""
 
-@dataclass(frozen=True)
+_AS_IT_IS: Final = 2
+"""The version of `marshal` that writes no references, so that alike data give alike bytes."""
+
+_BY_HANDLE: Final = os.scandir in os.supports_fd and os.stat in os.supports_dir_fd
+"""Whether a folder may be looked at without its path being followed for each file."""
+
+
 class Seen:
     """What files and folders looked like at a time.
 
-    `at` is the clock before looking, ns. `stamps`: path -> stamp, of every file. `marks`: all
-    else that was met, such as links, and what cannot be looked at. `fresh`: paths of files whose
-    stamps prove nothing yet.
+    `at` is the clock before looking, ns. `listed`: of each folder its path, the names of files in
+    it and their stamps, one after another. `marks`: all else that was met, such as links, and what
+    cannot be looked at. `fresh`: paths of files whose stamps prove nothing yet.
     """
 
-    at: int
-    stamps: Mapping[str, str]
-    marks: tuple[str, ...]
-    fresh: frozenset[str]
+    __slots__ = ("_digest", "at", "fresh", "listed", "marks")
+
+    def __init__(
+        self, at: int, listed: Sequence[Listed], marks: Sequence[str], fresh: frozenset[str]
+    ) -> None:
+        self.at = at
+        self.listed = list(listed)
+        self.marks = list(marks)
+        self.fresh = fresh
+        self._digest = ""
 
     def along(self, other: Seen) -> Seen:
         """What was seen together with what had been seen before."""
-        return Seen(
-            self.at,
-            {**self.stamps, **other.stamps},
-            (*self.marks, *other.marks),
-            self.fresh | other.fresh,
-        )
+        both = self.listed + other.listed, self.marks + other.marks
+        return Seen(self.at, *both, self.fresh | other.fresh)
 
-    @cached_property
+    @property
     def digest(self) -> str:
         """A short text that is another one as soon as any stamp, name or mark is."""
-        stamped = chain.from_iterable(self.stamps.items())
-        return digest("\0".join([*stamped, "", *self.marks]).encode("utf-8", "surrogateescape"))
+        if not self._digest:
+            self._digest = digest(marshal.dumps([self.listed, self.marks], _AS_IT_IS))
+        return self._digest
+
+    @property
+    def stamps(self) -> Mapping[str, str]:
+        """The stamps of all files by their paths."""
+        return {
+            os.path.join(folder, name): " ".join(map(str, numbers[STAMP * n : STAMP * (n + 1)]))
+            for folder, names, numbers in self.listed
+            for n, name in enumerate(names)
+        }
 
 
 def look(
-    facts: Iterable[Path], others: Iterable[tuple[Path, str]] = (), words: Iterable[str] = ()
+    facts: Iterable[Folder], others: Iterable[tuple[Folder, str]] = (), words: Iterable[str] = ()
 ) -> Seen:
     """Look at folders of facts, and at the files of other folders whose names end in a suffix.
 
@@ -70,57 +94,62 @@ def look(
     for folder in facts:
         looking.facts(os.path.realpath(folder))
     for folder, suffix in others:
-        looking.flat(os.path.realpath(folder), suffix)
-    return Seen(looking.at, looking.stamps, tuple(looking.marks), frozenset(looking.fresh))
+        looking.folder(os.path.realpath(folder), suffix)
+    return Seen(looking.at, looking.listed, looking.marks, frozenset(looking.fresh))
 
 
-@contextmanager
-def just_seen(facts: Iterable[Path], seen: Seen) -> Iterator[None]:
+class just_seen:
     """Within this, folders of facts that were looked at a moment ago are not looked at again.
 
     For one question, and the first look only: whatever is to be kept of it needs a look of its own
     afterwards.
     """
-    before = _JUST_SEEN.set((tuple(facts), seen))
-    try:
-        yield
-    finally:
-        _JUST_SEEN.reset(before)
+
+    def __init__(self, facts: Iterable[Folder], seen: Seen) -> None:
+        self._told = _names(facts), seen
+
+    def __enter__(self) -> None:
+        self._before = _JUST_SEEN.set(self._told)
+
+    def __exit__(self, *_: object) -> None:
+        _JUST_SEEN.reset(self._before)
 
 
-def seen_just_now(facts: Iterable[Path]) -> Seen | None:
+def seen_just_now(facts: Iterable[Folder]) -> Seen | None:
     """What was seen of these folders of facts a moment ago, if that is told (`just_seen`)."""
     told = _JUST_SEEN.get()
-    return told[1] if told is not None and told[0] == tuple(facts) else None
+    return told[1] if told is not None and told[0] == _names(facts) else None
 
 
-_JUST_SEEN: ContextVar[tuple[tuple[Path, ...], Seen] | None] = ContextVar("just", default=None)
+_JUST_SEEN: ContextVar[tuple[tuple[str, ...], Seen] | None] = ContextVar("just", default=None)
 
 
-def digest(content: bytes) -> str:
-    """The digest that contents are known by; 128 bits, so that no two of them share one."""
-    return blake2b(content, digest_size=16).hexdigest()
+def _names(folders: Iterable[Folder]) -> tuple[str, ...]:
+    return tuple(os.path.realpath(folder) for folder in folders)
 
 
 def content_digest(path: str) -> str:
     """The digest of a file's content; empty where it cannot be read."""
     try:
-        with open(path, "rb") as stream:  # noqa: PTH123  (a thousand of them: no objects)
+        with open(path, "rb") as stream:
             return digest(stream.read())
     except OSError:
         return ""
 
 
-@dataclass(frozen=True, slots=True)
 class Witness:
     """What must still hold for something made from files to be what it would be made again.
 
-    `fresh`: path -> digest of the content, of the files that were fresh when looked at.
+    `at` and `seen` are the time and the digest of what was seen. `fresh`: path -> digest of the
+    content, of the files that were fresh when looked at.
     """
 
-    at: int
-    seen: str
-    fresh: Mapping[str, str]
+    __slots__ = ("at", "fresh", "seen")
+
+    def __init__(self, at: int, seen: str, fresh: Mapping[str, str]) -> None:
+        self.at = at
+        self.seen = seen
+        self.fresh = fresh
 
     @classmethod
     def of(cls, seen: Seen, contents: Mapping[str, str] | None = None) -> Witness:
@@ -140,6 +169,10 @@ class Witness:
             and all(found and found == content_digest(path) for path, found in self.fresh.items())
         )
 
+    def agrees(self, other: Witness) -> bool:
+        """Whether fresh files had the same contents for both, whatever is in them now."""
+        return all(self.fresh.get(path, found) == found for path, found in other.fresh.items())
+
     def plain(self) -> list[Any]:
         """As JSON takes it."""
         return [self.at, self.seen, dict(self.fresh)]
@@ -149,66 +182,103 @@ class Witness:
         """The reverse of `plain`."""
         return cls(*plain)
 
+    def text(self) -> bytes:
+        """As a text, for those who do without JSON."""
+        words = [str(self.at), self.seen]
+        for path, content in self.fresh.items():
+            words += [path, content]
+        return "\0".join(words).encode("utf-8", "surrogateescape")
+
+    @classmethod
+    def read(cls, text: bytes) -> Witness:
+        """The reverse of `text`."""
+        at, seen, *fresh = text.decode("utf-8", "surrogateescape").split("\0")
+        return cls(int(at), seen, dict(zip(fresh[::2], fresh[1::2], strict=True)))
+
 
 class _Looking:
     def __init__(self, at: int, marks: list[str]) -> None:
         self.at = at
         self.marks = marks
-        self.stamps: dict[str, str] = {}
-        self.fresh: set[str] = set()
+        self.listed: list[Listed] = []
+        self.fresh: list[str] = []
 
     def facts(self, root: str) -> None:
-        """A folder of facts: the folders in it and the files in those."""
-        for entry in self.entries(root):
-            if passed_over(entry.name):
-                continue
-            if self.is_folder(entry):
-                self.link(entry)
-                self.files(e for e in self.entries(entry.path) if not passed_over(e.name))
-            else:
-                self.files([entry])
+        """A folder of facts: the files in it, and the folders in it and the files in those."""
+        for inner in self.folder(root, apart=True):
+            self.folder(inner)
 
-    def flat(self, root: str, suffix: str) -> None:
-        """The files of one folder whose names end in `suffix`."""
-        self.files(e for e in self.entries(root) if e.name.endswith(suffix))
+    def folder(self, folder: str, suffix: str = "", apart: bool = False) -> list[str]:
+        """The files of a folder whose names end in `suffix`; without one, all that may be facts.
 
-    def entries(self, folder: str) -> list[os.DirEntry[str]]:
-        """What is in a folder, by name."""
+        `apart`: without the folders in it, whose paths are given back.
+        """
         self.marks.append(folder)
+        inner: list[str] = []
+        handle = None
         try:
-            with os.scandir(folder) as found:
-                return sorted(found, key=attrgetter("name"))
+            if _BY_HANDLE:
+                handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+            with os.scandir(folder if handle is None else handle) as found:
+                names = self.names(folder, found, suffix, inner if apart else None)
+            self.files(folder, handle, sorted(names))
         except OSError as error:
             self.marks.append(f"{folder}\0{error.errno}")
-            return []
+        finally:
+            if handle is not None:
+                os.close(handle)
+        return sorted(inner)
 
-    def is_folder(self, entry: os.DirEntry[str]) -> bool:
-        try:
-            return entry.is_dir()
-        except OSError:
-            return False
-
-    def link(self, entry: os.DirEntry[str]) -> None:
-        if entry.is_symlink():
-            self.marks.append(f"{entry.path}\0{os.path.realpath(entry.path)}")
-
-    def files(self, entries: Iterable[os.DirEntry[str]]) -> None:
-        """Stamp files. There may be many thousands, so this does little for each."""
-        stamps, young = self.stamps, self.at - SECONDS * 1_000_000_000
-        kind_of = stat.S_IFMT
-        for entry in entries:
-            path = entry.path
-            if entry.is_symlink():
-                self.link(entry)
-            try:
-                found = entry.stat()
-            except OSError as error:
-                self.marks.append(f"{path}\0{error.errno}")
+    def names(
+        self,
+        folder: str,
+        found: Iterable[os.DirEntry[str]],
+        suffix: str,
+        inner: list[str] | None,
+    ) -> list[str]:
+        """The names of files in a folder; the paths of folders in it go to `inner`, if given."""
+        names: list[str] = []
+        links: list[str] = []
+        for entry in found:
+            name = entry.name
+            if suffix:
+                if not name.endswith(suffix):
+                    continue
+            elif name[0] == "." and passed_over(name):
                 continue
-            # Any rights to read are told by the time of the last change too.
+            if entry.is_symlink():
+                path = os.path.join(folder, name)
+                links.append(f"{path}\0{os.path.realpath(path)}")
+            if inner is not None and _is_folder(entry):
+                inner.append(os.path.join(folder, name))
+            else:
+                names.append(name)
+        self.marks += sorted(links)
+        return names
+
+    def files(self, folder: str, handle: int | None, names: Sequence[str]) -> None:
+        """Stamp files. There may be many thousands, so this does little for each."""
+        there: list[str] = []
+        stamps: list[int] = []
+        young = self.at - SECONDS * 1_000_000_000
+        paths = names if handle is not None else [os.path.join(folder, name) for name in names]
+        stat = os.stat
+        for name, path in zip(names, paths, strict=True):
+            try:
+                found = stat(path, dir_fd=handle)
+            except OSError as error:
+                self.marks.append(f"{os.path.join(folder, name)}\0{error.errno}")
+                continue
             modified, changed = found.st_mtime_ns, found.st_ctime_ns
-            stamps[path] = (
-                f"{kind_of(found.st_mode)} {found.st_size} {modified} {changed} {found.st_ino}"
-            )
+            there.append(name)
+            stamps += found.st_mode, found.st_size, modified, changed, found.st_ino
             if modified > young or changed > young:
-                self.fresh.add(path)
+                self.fresh.append(os.path.join(folder, name))
+        self.listed.append((folder, there, stamps))
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Final
+import os
 
-from lugplane.facts import show
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from pathlib import Path
+    from typing import Final
+
+Folder = str | os.PathLike[str]
 
 NEARLY: Final = (".yaml", ".yml")
 """Endings of names that were meant for facts, in small letters."""
@@ -21,8 +25,10 @@ def passed_over(name: str) -> bool:
 
 def shown_path(path: Path) -> str:
     """A path as problems show it: from the current folder where it lies within, on one line."""
+    from lugplane.facts import show
+
     try:
-        short = path.absolute().relative_to(Path.cwd())
+        short = path.absolute().relative_to(path.cwd())
     except (OSError, ValueError):
         short = path
     return show.plain(short.as_posix())

@@ -4,29 +4,34 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable
-from functools import cache
-from pathlib import Path
 
 from lugplane import __version__
 from lugplane.facts.fingerprint import Seen, content_digest, digest, look
+from lugplane.once import once
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from typing import Final
+
+    from lugplane.facts.folders import Folder
 
 Rooms = tuple[str, ...]
-_HOME = Path(__file__).parent.parent
-_NO_ROOMS = frozenset({"__pycache__", "_data"})
+_HOME = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+_NO_ROOMS: Final = frozenset({"__pycache__", "_data"})
 
 
 def all_rooms() -> Rooms:
     """Every room of the program, rooms within rooms too: what an answer may come from."""
     found: list[str] = [""]
     for room in found:  # grows while it is walked
-        with os.scandir(_HOME / room) as entries:
+        with os.scandir(os.path.join(_HOME, room)) as entries:
             inner = sorted(e.name for e in entries if e.is_dir() and e.name not in _NO_ROOMS)
         found += [f"{room}/{name}".lstrip("/") for name in inner]
     return tuple(found)
 
 
-@cache
+@once
 def program_seen(rooms: Rooms) -> Seen:
     """The program's own files in some rooms.
 
@@ -51,7 +56,7 @@ def program_digest(rooms: Rooms) -> str:
     return digest(f"{_versions()} {found}".encode())
 
 
-@cache
+@once
 def _contents(rooms: Rooms, seen: str) -> str:
     """The digest of contents that looked like `seen` before they were read; read once.
 
@@ -60,14 +65,14 @@ def _contents(rooms: Rooms, seen: str) -> str:
     return folders_digest(_folders(rooms))
 
 
-def folders_digest(folders: Iterable[tuple[Path, str]]) -> str:
+def folders_digest(folders: Iterable[tuple[Folder, str]]) -> str:
     """The digest of the contents of folders, of the files whose names end in a suffix."""
     found = [content_digest(path) for path in look((), folders).stamps]
     return digest(" ".join(found).encode())
 
 
-def _folders(rooms: Rooms) -> list[tuple[Path, str]]:
-    return [(_HOME / room, ".py") for room in rooms]
+def _folders(rooms: Rooms) -> list[tuple[Folder, str]]:
+    return [(os.path.join(_HOME, room), ".py") for room in rooms]
 
 
 def _versions() -> str:

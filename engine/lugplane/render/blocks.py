@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from lugplane.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Heading:
     """A heading; level 1 is the page's title."""
 
@@ -13,7 +13,7 @@ class Heading:
     level: int = 2
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Para:
     """Sentences, each of which may begin a line; `lead` stands out before them."""
 
@@ -21,7 +21,7 @@ class Para:
     lead: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Item:
     """One entry of a list; a `stop` holds the work up until it is done."""
 
@@ -29,14 +29,14 @@ class Item:
     stop: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Items:
     """A list in its order."""
 
     items: tuple[Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cells:
     """A row of a table. With fewer cells than columns the last one spans what is left.
 
@@ -47,7 +47,7 @@ class Cells:
     below: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Group:
     """Rows under one title."""
 
@@ -55,7 +55,7 @@ class Group:
     rows: tuple[Cells, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Table:
     """Groups of rows; an empty head names a column that needs no name.
 

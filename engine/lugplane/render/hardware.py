@@ -5,13 +5,18 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from lugplane.answers.rows import Row, Span
-from lugplane.answers.sheet import BoltLine, Buying, Line, Part, Sheet, StackLine
-from lugplane.quantity.text import number
+from lugplane.answers.found import Span
+from lugplane.answers.parts import BoltLine, Part, StackLine
+from lugplane.facts.ids import family
+from lugplane.quantity.printed import number
 from lugplane.render.layout import clean
 from lugplane.render.words import amount, band_words, join, sentence
-from lugplane.setup.parts import family
+
+if TYPE_CHECKING:
+    from lugplane.answers.rows import Row
+    from lugplane.answers.sheet import Buying, Line, Sheet
 
 _DEPTHS = ("mid", "end_1", "end_2")
 _FIGURES = frozenset({"stack", "bolt", "torque", "trim"})

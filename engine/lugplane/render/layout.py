@@ -12,6 +12,9 @@ JOIN = "\u00a0"
 
 NARROWEST = 24
 """Fewer columns than this are not written for."""
+_FIRST_MARK = "\u0300"
+"""Combining marks begin here (The Unicode Standard, 7.9), wide letters later; all before is one
+column wide."""
 
 
 def clean(text: str) -> str:
@@ -21,9 +24,9 @@ def clean(text: str) -> str:
 
 def columns(text: str) -> int:
     """How many columns a text takes: wide letters two, combining marks none."""
-    if text.isascii():
+    if text.isascii() or max(text) < _FIRST_MARK:
         return len(text)
-    return sum(_columns(c) for c in text)
+    return sum(1 if c < _FIRST_MARK else _columns(c) for c in text)
 
 
 def _columns(char: str) -> int:
@@ -41,12 +44,14 @@ def wrap(text: str, width: int, first: str = "", rest: str | None = None) -> lis
     rest = " " * columns(first) if rest is None else rest
     lines: list[str] = []
     line, empty = first, True
-    for word in _words(text, max(width - max(columns(first), columns(rest)), 1)):
-        glue = "" if empty else " "
-        if not empty and columns(line) + 1 + columns(word) > width:
+    taken, left = columns(first), columns(rest)
+    for word in _words(text, max(width - max(taken, left), 1)):
+        glue, more = "" if empty else " ", columns(word)
+        if not empty and taken + 1 + more > width:
             lines.append(line)
-            line, glue = rest, ""
+            line, taken, glue = rest, left, ""
         line, empty = line + glue + word, False
+        taken += len(glue) + more
     lines.append(line)
     return [x.replace(JOIN, " ").rstrip() for x in lines]
 

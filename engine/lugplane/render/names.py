@@ -9,7 +9,7 @@ from typing import Any
 
 from lugplane.data import data_folder
 from lugplane.facts.kinds import FOLDER_OF
-from lugplane.setup.car import OTHER_AXLE, OTHER_STOCK, STOCK
+from lugplane.setup.roles import OTHER_AXLE, OTHER_STOCK, STOCK
 
 UNITS = {
     "mm": "mm",

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
-from lugplane.answers.fit import Ask, CarLook, Fit, WheelLook
-from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
-from lugplane.quantity.judge import CANNOT_TELL, FAILS
-from lugplane.quantity.text import number
+from lugplane.answers.fit_row import Ask, CarLook, Fit, WheelLook
+from lugplane.answers.found import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
+from lugplane.facts.ids import family
+from lugplane.quantity.printed import number
+from lugplane.quantity.states import CANNOT_TELL, FAILS
 from lugplane.render.hardware import one_bolt, stack_words
 from lugplane.render.layout import JOIN, clean
 from lugplane.render.words import amount, band_words, bands_words, join, single
-from lugplane.setup.parts import family
 
 _TOLD = frozenset(
     {"stack", "spacing", "lift", "centring", "bolt", "class", "engagement", "torque", "trim"}
@@ -196,6 +194,9 @@ def tally(counts: Mapping[str, int], titles: Mapping[str, str]) -> str:
 
 def csv_text(heads: Sequence[str], lines: Iterable[Sequence[object]]) -> str:
     """Lines of cells after a line of heads, without a line end after the last."""
+    import csv  # a page does without them
+    import io
+
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(heads)

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lugplane.answers.donors import DONATED, Donor
-from lugplane.answers.fit import VERDICTS, Fit
-from lugplane.answers.fits import Fits
-from lugplane.answers.rows import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
-from lugplane.quantity.judge import CANNOT_TELL
-from lugplane.quantity.text import number
+from lugplane.answers.fit_row import VERDICTS, Fit
+from lugplane.answers.fits_list import DONATED, Donor, Fits
+from lugplane.answers.found import BOLTS_ON, DOES_NOT_FIT, FITS_WITH_WORK
+from lugplane.quantity.printed import number
+from lugplane.quantity.states import CANNOT_TELL
 from lugplane.render.blocks import Block, Cells, Group, Heading, Item, Items, Para, Table
 from lugplane.render.layout import clean
-from lugplane.render.plain_json import dumped, plain
 from lugplane.render.tables import (
     alike_words,
     ask_words,
@@ -54,6 +52,8 @@ def fits_text(fits: Fits, *, width: int = 80, colour: bool = False, whole: bool 
 
 def fits_json(fits: Fits) -> str:
     """What fits as JSON (`schemas/answers/fits.json`)."""
+    from lugplane.render.plain_json import dumped, plain  # a page does without it
+
     return dumped({"answer": "fits", **plain(fits)})
 
 
@@ -220,8 +220,8 @@ def _rows(fits: Fits, rows: Sequence[Fit]) -> Iterator[Cells]:
     common: list[str] = []
     unfit = rows[0].verdict == DOES_NOT_FIT
     if len(rows) > 1 and not unfit:
-        common = [n for n in needs(rows[0]) if all(n in needs(r) for r in rows)]
-        cared = [c for c in cares(rows[0]) if all(c in cares(r) for r in rows)]
+        common = _in_all([needs(r) for r in rows])
+        cared = _in_all([cares(r) for r in rows])
         said = [f"All need {', '.join(common)}." if common else ""]
         said.append(f"Care with all: {', '.join(cared)}." if cared else "")
         common += cared
@@ -239,6 +239,11 @@ def _rows(fits: Fits, rows: Sequence[Fit]) -> Iterator[Cells]:
         disc = " ".join(x for x in (clean(row.part("disc")), alike_words(row, ("disc",))) if x)
         below = (_wheels_below(fits, row), _disc_donors(fits, row))
         yield Cells((disc, *wheels, last or "nothing more"), tuple(x for x in below if x))
+
+
+def _in_all(lists: Sequence[Sequence[str]]) -> list[str]:
+    """What is in each of some lists, in the order of the first."""
+    return [word for word in lists[0] if all(word in others for others in lists)]
 
 
 def _left_out(fits: Fits) -> Iterator[Block]:

@@ -1,0 +1,81 @@
+"""Texts kept by questions in the user's cache, believed while the ground they rest on is the same.
+
+There is one file of a sort for each list of folders, with one witness for all texts in it.
+"""
+
+from __future__ import annotations
+
+from lugplane.facts.cache_folder import file_in_cache
+from lugplane.facts.digest import digest
+from lugplane.facts.fingerprint import Witness
+from lugplane.facts.texts import ENDING, open_texts, write_texts
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from lugplane.facts.ground import Ground
+    from lugplane.facts.texts import Texts
+
+_HEAD = "head"
+
+
+def kept(sort: str, ground: Ground, question: Sequence[str]) -> bytes | None:
+    """The text that was kept for this question, if it holds on this ground.
+
+    It is the ground's proof then: what is made from it may be kept too.
+    """
+    ground.proof = None
+    file = file_in_cache(sort, ground.folders, ENDING)
+    found = None if file is None else _holding(file, ground)
+    if file is None or found is None:
+        return None
+    texts, witness = found
+    text = texts.named(_name(question))
+    if text is None:
+        return None
+    ground.proof = witness
+    if len(ground.seen.fresh) < len(witness.fresh):  # stamps prove by now what contents had to
+        head = Witness.of(ground.seen, witness.fresh)
+        write_texts(file, {**_taken(texts), _HEAD: head.text()})
+    return text
+
+
+def keep(
+    sort: str, ground: Ground, answers: Mapping[tuple[str, ...], bytes], most: int | None = None
+) -> bool:
+    """Keep texts by their questions, beside those that are kept and hold.
+
+    `most`: where more are kept, they are forgotten. Whether they are kept.
+    """
+    file = file_in_cache(sort, ground.folders, ENDING)
+    if file is None or ground.proof is None:
+        return False
+    named = {_name(question): text for question, text in answers.items()}
+    found = _holding(file, ground)  # another process may have put one there meanwhile
+    if found is not None:
+        texts, witness = found
+        if witness.agrees(ground.proof) and (most is None or len(texts) <= most):
+            return write_texts(file, {**_taken(texts), **named})
+    return write_texts(file, {_HEAD: ground.proof.text(), **named})
+
+
+def _holding(file: str, ground: Ground) -> tuple[Texts, Witness] | None:
+    """A file of texts and its witness, if it holds."""
+    texts = open_texts(file)
+    head = None if texts is None else texts.named(_HEAD)
+    if texts is None or head is None:
+        return None
+    witness = Witness.read(head)
+    return (texts, witness) if witness.holds(ground.seen) else None
+
+
+def _taken(texts: Texts) -> dict[str, bytes]:
+    """All texts of a file that is to be replaced."""
+    found = texts.all()
+    texts.close()
+    return found
+
+
+def _name(question: Sequence[str]) -> str:
+    return digest("\0".join(question).encode("utf-8", "surrogateescape"))
