@@ -10,6 +10,7 @@ _COMMANDS = (
     Lazy("new", "lugplane.cli.facts_new", "new", "Write a new record to fill in."),
     Lazy("check", "lugplane.cli.facts_check", "check", "Every problem of every file, at once."),
     Lazy("changes", "lugplane.cli.facts_changes", "changes", "What a change of facts changes."),
+    Lazy("ready", "lugplane.cli.facts_ready", "ready", "Judge the lists of cars beforehand."),
     Lazy("show", "lugplane.cli.facts_show", "show", "A record as known, and who relies on it."),
 )
 
