@@ -223,13 +223,13 @@ def straddling(shop: Workshop) -> list[Wanted]:
             if not axle.knuckle.known:
                 continue
             for candidate in candidates(links, car.id, name).items:
-                if bench.sieved(candidate):
+                if bench.sieved(candidate) or bench.fit(candidate).verdict != "cannot tell":
                     continue
                 setup = assemble(shop.base, candidate.wanted())
                 rows = walk(brake.deduce(setup))
                 doubts = [r for r in rows if r.state == "cannot tell"]
-                if any(r.state == "fails" for r in rows) or not doubts:
-                    continue
+                assert doubts
+                assert not any(r.state == "fails" for r in rows)
                 if any(r.value is None and not r.missing for r in doubts):
                     continue  # a joint that is not judged at all
                 facts = (f for r in doubts for f in r.missing if f not in MEASURED)

@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from lugplane.answers.ask_measuring import read_measuring, ways_of
+from lugplane.answers.ask_measuring import read_instruments, read_measuring, ways_of
 from lugplane.answers.ask_supposed import whose
 from lugplane.data import data_folder
+from lugplane.deduce.rulebook import read_rulebook
 from lugplane.errors import BadFacts, LugplaneError
 from lugplane.facts.decode import fact_paths
 from lugplane.setup.assemble import Wanted
@@ -66,6 +67,28 @@ def test_the_bolts_asked_of_are_those_to_the_car_and_not_slide_pins() -> None:
         if re.fullmatch(r"knuckle\.bolt\.(length_mm|thread_length_mm|torque_nm|thread)", fact):
             assert "or its bracket" in way.ask, fact
             assert "guide pins" in way.ask, fact
+
+
+def test_an_instrument_reaches_what_it_does_by_itself_where_nothing_else_is_said() -> None:
+    rules = data_folder() / "rules"
+    digital = read_instruments(rules)["digital caliper"]
+    ways = read_measuring(rules)
+    assert ways["pad.plate_mm"].reaches == digital
+    assert ways["knuckle.bolt.length_mm"].reaches == 0.05  # said at its own place
+
+
+def test_words_name_constants_of_the_limits() -> None:
+    rules = data_folder() / "rules"
+    how = read_measuring(rules)["pad.friction_curve.points_c_ratio"].how
+    numbers = read_rulebook(rules).limits.numbers
+    for name in ("friction_curve_from_c", "friction_curve_to_c"):
+        assert f"{numbers[name]:g}" in how
+    with pytest.raises(BadFacts, match="a constant of limits"):
+        ways_of(entry(how="Heat to {no_such_c} °C."), "measuring.yaml", numbers)
+    data = entry() | {"instruments": {"digital caliper": 0.04}}
+    data["measuring"][0] = {**data["measuring"][0], "with": "digital caliper"}
+    del data["measuring"][0]["reaches"]
+    assert ways_of(data, "measuring.yaml")["disc.height_mm"].reaches == 0.04
 
 
 def test_a_worn_disc_is_not_measured_as_a_new_one() -> None:

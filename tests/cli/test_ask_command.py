@@ -71,6 +71,18 @@ def test_the_message_is_plain(lugplane: Any) -> None:
     assert "line_to_bridge" not in done.stdout
 
 
+def test_where_only_the_compound_is_wanting_it_is_asked_for(lugplane: Any) -> None:
+    said = " ".join(lugplane(*DEMO, "--message").stdout.split())
+    assert "I need to know one thing from you. 1. Which pads are fitted, or will be" in said
+    assert "two letters at the end, such as FF" in said
+    assert errors(json.loads(lugplane(*DEMO, "--json").stdout)) == []
+    named = (*DEMO[:-1], "kite-120/street")
+    assert "Which pads" not in lugplane(*named, "--message").stdout
+    letters = ("--set", "pad.friction_ratio=unknown", "--set", "pad.friction_letters=unknown")
+    unknown = lugplane(*named, *letters, "--message").stdout
+    assert "Which pads are fitted" in " ".join(unknown.split())
+
+
 def test_what_does_not_fit_asks_nothing(lugplane: Any) -> None:
     done = lugplane(*DEMO, "tammick-15-steel")
     assert done.returncode == 0, done.stdout

@@ -84,6 +84,18 @@ def test_a_window_that_is_too_narrow_is_noticed(
     assert wrong > 0
 
 
+def test_two_plain_holes_that_no_bolt_passes_turn_a_pair_down(shipped: Links) -> None:
+    knuckle = shipped.base.get(Knuckle, "kessarin-front")  # ears 142 apart, plain as these lugs
+    far, near = "corm-bracket-86", "hasket-bracket-120/256"
+    met = shipped.met(EARS, knuckle, "carrier")
+    assert shipped.graded(EARS, knuckle, "carrier", far)[2].state == FAILS
+    assert far not in met.kept
+    assert far not in shipped.near(EARS, knuckle, "carrier", False)[0], "no window left it out"
+    assert near in met.kept
+    assert shipped.graded(EARS, knuckle, "carrier", near)[1].state == CANNOT_TELL
+    assert {far, near} <= set(shipped.met(EARS, knuckle, "carrier", adapter=True).kept)
+
+
 def test_what_is_not_known_turns_no_pair_down(generated: Links) -> None:
     base = generated.base
     for relation in RELATIONS:

@@ -32,7 +32,9 @@ class Bolted(Placed):
         self.bolts: list[Bolt] = []
         self.torque: Span | None = None
         self.put("lug-spacing", self.lug_misfit(), "fit-in-clearance")
-        if self.adapter and self.have.get("lug-spacing", (0.0, 0.0))[1] > 1e-9:
+        if self.both_plain:
+            self.two_plain_holes()
+        elif self.adapter and self.have.get("lug-spacing", (0.0, 0.0))[1] > 1e-9:
             # A plate with both pairs of holes bridges them; whether one can be made is told apart.
             self.word("lug-spacing", "work")
         self.put_form(
@@ -54,6 +56,18 @@ class Bolted(Placed):
             if self.maybe_outside():
                 self.chosen_either_way(joint, least)
         self.torque_word()
+
+    def two_plain_holes(self) -> None:
+        """Both plain: the distances fail where no bolt of any size passes, else tell nothing."""
+        off = self.holes_off()
+        if off is None:
+            self.word("lug-spacing", "cannot tell")
+            return
+        self.have["lug-spacing"] = off
+        if off[0] >= -1e-9:
+            self.word("lug-spacing", "work" if self.adapter else "fails")
+        else:
+            self.word("lug-spacing", "n/a" if off[1] < -1e-9 else "cannot tell")
 
     def maybe_outside(self) -> bool:
         """Whether, for want of a fact, the bolt is taken to stand inside D/2 and may not."""

@@ -85,6 +85,7 @@ class Placed(Setup):
             ("threaded", "threaded"): "both",
         }
         self.joint = kinds.get((ear, lug))
+        self.both_plain = ear == lug == "plain"
         states = {"lug": "holds", "ear": "holds", "both": "fails"}
         self.word("joint", states.get(self.joint or "", "cannot tell"))
         self.threaded: tuple[Part, str] | None = None
@@ -265,8 +266,11 @@ class Placed(Setup):
         if misfit is not None and misfit[1] <= 1e-9:
             self.word("adapter", "holds")
         elif self.joint not in ("lug", "ear"):
-            # Of two holes alike no bolt clamps anything that a plate could take the place of.
-            if None in (self.knuckle.get("ear.hole"), self.seat.get("lug.hole")):
+            # Of two holes alike no bolt clamps anything that a plate could take the place of; but
+            # a plate goes between plain ones that no bolt passes, however thick it must be.
+            if self.both_plain:
+                self.plate_between_plain_holes()
+            elif None in (self.knuckle.get("ear.hole"), self.seat.get("lug.hole")):
                 self.either_way()
         elif room is None or least is None:
             self.either_way()
@@ -279,6 +283,15 @@ class Placed(Setup):
             self.made_by_plate(room)
         else:
             self.either_way()
+
+    def plate_between_plain_holes(self) -> None:
+        gap, room = self.holes_off(), self.s_span
+        if gap is not None and gap[1] < -1e-9:
+            return
+        if room is None or room[1] >= -1e-9:
+            self.either_way()
+        elif gap is not None and gap[0] >= -1e-9:  # no bolt passes, and no plate has room
+            self.word("adapter", "fails")
 
     def spaced_by(self) -> str:
         return "lift" if self.mount == "radial" else "spacing"
@@ -370,6 +383,20 @@ class Placed(Setup):
 
     def hole_diameter(self) -> Aff | None:
         return self.plain[0].num(f"{self.plain[1]}.hole_diameter_mm") if self.plain else None
+
+    def holes_off(self) -> Span | None:
+        """How far from leaving an opening the plain holes of ear and lug lie, at the nearest.
+
+        Pushed about until both ends are off by the same, each end is off by half of what the
+        distances differ by; two circles share a piece of their areas only below half the sum of
+        their diameters. So |c_l - c_e| less both diameters; from nought on there is no opening.
+        """
+        holes = [self.knuckle.num("ear.hole_diameter_mm"), self.seat.num("lug.hole_diameter_mm")]
+        apart = total((1, self.seat.num("lug.spacing_mm")), (-1, self.c_ear))
+        if apart is None or holes[0] is None or holes[1] is None:
+            return None
+        (near, far), ear, lug = span_abs(apart), span(holes[0]), span(holes[1])
+        return 2 * (near / 2 - (ear[1] + lug[1]) / 2), 2 * (far / 2 - (ear[0] + lug[0]) / 2)
 
     def lug_misfit(self) -> Span | None:
         apart = total((1, self.seat.num("lug.spacing_mm")), (-1, self.c_ear))

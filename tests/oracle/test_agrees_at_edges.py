@@ -313,6 +313,30 @@ POINTS = (
     ),
 )
 
+# Carrier and ear both plain, 10.5 and 12.5 mm: no bolt passes from 23 mm of difference on.
+PLAIN = tuple(
+    Asked(
+        "kessarin-estate",
+        "front",
+        "corm-p1/36",
+        "tansy-280",
+        "pipit-70",
+        "corm-bracket-86",
+        set_=set_,
+        adapter=adapter,
+    )
+    for set_ in (
+        (),
+        (("carrier.lug.spacing_mm", "118.5 ±0.05"),),
+        (("carrier.lug.spacing_mm", "119 ±0.05"),),
+        (("carrier.lug.spacing_mm", "119.5 ±0.05"),),
+        (("carrier.lug.spacing_mm", "165.5 ±0.05"),),
+        (("carrier.lug.hole_diameter_mm", "unknown"),),
+        (("knuckle.ear.spacing_mm", "unknown"), ("carrier.face_to_centre_mm", "60 ±0.1")),
+    )
+    for adapter in (False, True)
+)
+
 DRAWN = (
     # The head may be no wider than the hole.
     Asked(
@@ -396,7 +420,7 @@ def test_both_sides_agree_on_drawn_cars(with_cars: BothSides, asked: Asked) -> N
     assert not found, "\n".join(map(str, found))
 
 
-SHIPPED = (*TRIM, *REACH, *UNKNOWN, *RADIUS, *PLACED, *NOT_SAID, *OFFSET, *POINTS)
+SHIPPED = (*TRIM, *REACH, *UNKNOWN, *RADIUS, *PLACED, *NOT_SAID, *OFFSET, *POINTS, *PLAIN)
 
 
 @pytest.mark.parametrize("asked", SHIPPED, ids=str)

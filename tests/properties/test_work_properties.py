@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 from math import prod
 
 import pytest
@@ -119,3 +120,11 @@ def test_of_two_axles_one_does_more(
     at = max(front * g, rear * (1 - y * g) / (1 - y))
     assert low - _ROUNDING <= at <= high + _ROUNDING
     assert work.hardest((1.0, 1.0), (1.0, 1.0))[0] >= min(1.0, spans[1][0]) - _ROUNDING
+    factors = spread(front, doubt), spread(rear, doubt)
+    least, most = work.front_leads_by(*factors)
+    corners = [
+        f * a - r * max(1 - b * a, 0.0) / (1 - b)
+        for a, b, f, r in product(spans[1], spans[0], *factors)
+    ]
+    assert (least, most) == pytest.approx((min(corners), max(corners)))
+    assert least - _ROUNDING <= front * g - rear * (1 - y * g) / (1 - y) <= most + _ROUNDING

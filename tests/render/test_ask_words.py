@@ -248,6 +248,16 @@ def test_a_message_asks_one_thing_after_the_other() -> None:
     assert "Measure each twice" not in message_text(asked(looked))
 
 
+def test_a_message_asks_for_the_compound_that_a_doubt_hangs_on() -> None:
+    alone = replace(asked(), ask_compound="Which pads are fitted?")
+    assert "one thing from you" in flat(message_text(alone))
+    assert "1. Which pads are fitted?" in message_text(alone)
+    said = message_text(replace(asked(HEIGHT), ask_compound="Which pads are fitted?"))
+    assert said.index("1. Measure how high") < said.index("2. Which pads are fitted?")
+    again = replace(asked(SEAT), ask_compound=SEAT.ask)
+    assert message_text(again).count(SEAT.ask) == 1
+
+
 def test_a_message_asks_for_what_may_settle_the_rest() -> None:
     said = message_text(asked(close=(Close(("bridge",), (BRIDGE, BRIDGE), 0.6, None),)))
     assert said.count("Measure the inside of the caliper.") == 1
@@ -260,10 +270,12 @@ def test_a_message_asks_for_what_may_settle_the_rest() -> None:
         (0.5, "half a millimetre"),
         (0.37, "3 tenths of a millimetre"),
         (0.1, "a tenth of a millimetre"),
-        (0.04, "0.04 mm"),
+        (0.04, "0.04 mm: a digital caliper does it"),
+        (0.03, "0.03 mm: a digital caliper does it"),
+        (0.02, "0.02 mm: that takes a micrometer"),
         (0.004, "0.005 mm"),
     ],
 )
 def test_exactness_is_said_in_plain_words(plus_minus: float, said: str) -> None:
-    assert said in exactness(plus_minus, "mm")
-    assert exactness(2, "kg") == "To about 2 kg, please."
+    assert said in exactness(plus_minus, "mm", 0.03)
+    assert exactness(2, "kg", 0.03) == "To about 2 kg, please."

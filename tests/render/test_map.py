@@ -258,6 +258,46 @@ def test_a_lost_line_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
         drawn(case, "png")
 
 
+@pytest.mark.parametrize("case", CASES)
+def test_each_line_bears_its_number_at_both_ends(case: Mapped) -> None:
+    plan = folded(case.paths, drawing.chosen(case.paths))
+    space = "{http://www.w3.org/2000/svg}"
+    numbers: dict[str, list[str]] = {}
+    said: dict[str, str] = {}
+    for group in ElementTree.fromstring(str(drawn(case, "svg"))).iter(f"{space}g"):
+        if group.get("class") == "node":
+            texts = ["".join(t.itertext()) for t in group.iter(f"{space}text")]
+            title = group.findtext(f"{space}title") or ""
+            numbers[title] = sorted(t for t in texts if t.isdecimal())
+            said[title] = " ".join(texts)
+    lines = {str(n): line for n, line in enumerate(plan.lines, 1)}
+    for box in plan.boxes:
+        own = [n for n, line in lines.items() if box.name in (line.tail, line.head)]
+        assert numbers[box.name] == sorted(own)
+    for n in lines:
+        assert said[f"says{n}"].startswith(f"{n}. ")
+    source = str(drawn(case, "dot"))
+    for n, line in lines.items():
+        assert f"{line.tail}:r{n}:e -> says{n}:w" in source
+        head = f"{line.head}:r{n}:e -> says{n}:w", f"says{n}:e -> {line.head}:l{n}:w"
+        assert any(end in source for end in head)
+
+
+def test_what_a_line_says_takes_two_lines_and_is_whole_in_its_title(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    case = mapped((2, 2, 1))
+    assert "…" not in words(str(drawn(case, "svg")))
+    long_ = "2 calipers of a long and winding name, 2 discs of hardly a shorter one, 4 bolts"
+    monkeypatch.setattr(drawing, "_bought", lambda *_: long_)
+    svg = str(drawn(case, "svg"))
+    assert svg.count(f'xlink:title="{long_}"') == len(folded(case.paths).lines)
+    said = re.findall(r">([^<>]+)</text>", svg)
+    assert sum(" …" in row for row in said) == len(folded(case.paths).lines)
+    assert not any("bolts" in row and "on" not in row for row in said)
+    check(svg, folded(case.paths))
+
+
 # --- what it says ---------------------------------------------------------------------------------
 
 

@@ -151,9 +151,10 @@ def test_a_hold_point_stands_where_it_stops_the_work(sheets: dict[str, Sheet]) -
     assert work.count("  | ") == len(sheets["fits-with-work"].hold)
 
 
-def test_a_hold_point_of_unknown_place_stops_all_work(sheets: dict[str, Sheet]) -> None:
+def test_a_hold_point_that_names_no_work_stops_all(sheets: dict[str, Sheet]) -> None:
     sheet = sheets["fits-with-work"]
-    odd = replace(sheet, hold=(replace(sheet.hold[0], id="new-one", text="Stop and think."),))
+    first = replace(sheet.hold[0], id="new-one", text="Stop and think.", before=())
+    odd = replace(sheet, hold=(first,))
     work = sheet_text(odd).split("Work, in this order")[1]
     assert work.split("\n")[2] == "  | Stop and think."
 

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from lugplane.answers.sheet import Line
+from lugplane.data import data_folder
+from lugplane.deduce.rulebook import read_rulebook
 from lugplane.render.order import in_order
+
+BEFORE = {hold.id: hold.before for hold in read_rulebook(data_folder() / "rules").steps.hold}
 
 
 def lines(*ids: str) -> tuple[Line, ...]:
-    return tuple(Line(i, f"Words of {i}.") for i in ids)
+    return tuple(Line(i, f"Words of {i}.", before=BEFORE.get(i, ())) for i in ids)
 
 
 def said(work: tuple[Line, ...], hold: tuple[Line, ...]) -> list[str]:

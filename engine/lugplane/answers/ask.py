@@ -22,7 +22,7 @@ from dataclasses import dataclass
 
 from lugplane.answers.ask_close import Close, closest
 from lugplane.answers.ask_items import Item, items_of
-from lugplane.answers.ask_measuring import read_measuring
+from lugplane.answers.ask_measuring import read_instruments, read_measuring
 from lugplane.answers.ask_scoped import Doubts, doubts_of, joint_verdict, may_be_spaced
 from lugplane.answers.ask_search import least_set
 from lugplane.answers.ask_supposed import SPACING, Supposed, checks_of, view_of
@@ -36,6 +36,9 @@ from lugplane.workshop import Workshop
 
 VERSION = 1
 LISTS: Mapping[str, tuple[str, ...]] = {"fit": ("brake", "wheel"), "car": ("car",)}
+_COMPOUND = "pad.compound"
+_DIGITAL = "digital caliper"
+_OF_COMPOUND = ("pad.friction", _COMPOUND)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,11 @@ class InDoubt:
     title: str
     because: str = ""
     facts: tuple[str, ...] = ()
+
+    @property
+    def of_compound(self) -> bool:
+        """Whether it hangs on which compound the pads are."""
+        return any(f.startswith(_OF_COMPOUND) for f in self.facts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +92,8 @@ class Ask:
 
     A list that is not there has nothing in doubt, or does not fit whatever is measured. `titles`
     are those of the checks that are named; `open_pads` the compounds that pads named by their shape
-    alone may be of.
+    alone may be of, and `ask_compound` what to ask a customer where a doubt hangs on which it is.
+    `digital_caliper_mm` is the ± that this instrument reaches: finer takes a micrometer.
     """
 
     version: int
@@ -96,6 +105,8 @@ class Ask:
     lists: tuple[AskList, ...]
     titles: Mapping[str, str]
     open_pads: tuple[str, ...] = ()
+    ask_compound: str = ""
+    digital_caliper_mm: float = 0.0
 
     @property
     def asks(self) -> bool:
@@ -113,7 +124,8 @@ def ask(
 
     Raises `BadInput`, `BadFacts`, `EngineError`.
     """
-    ways = read_measuring(data_folder() / "rules")
+    rules = data_folder() / "rules"
+    ways = read_measuring(rules)
     setup = assemble(workshop.base, wanted)
     judged = judge_setup(setup, workshop.rulebook, matcher(matcher_name))
     sheet = judged.sheet
@@ -129,6 +141,8 @@ def ask(
         for name, scopes in LISTS.items()
         if name in lists and _in_doubt(sheet, scopes)
     ]
+    found = tuple(each for each in made if each is not None)
+    open_ = bool(sheet.open_pads) and any(d.of_compound for each in found for d in each.beyond)
     return Ask(
         VERSION,
         sheet.platform,
@@ -136,9 +150,11 @@ def ask(
         sheet.axle,
         sheet.parts,
         {s.name: s.verdict for s in sheet.scopes},
-        tuple(found for found in made if found is not None),
+        found,
         {c.id: c.title for c in workshop.rulebook.checks},
         sheet.open_pads,
+        ways[_COMPOUND].ask if open_ else "",
+        read_instruments(rules)[_DIGITAL],
     )
 
 

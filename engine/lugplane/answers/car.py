@@ -229,7 +229,7 @@ def _check(row: Row, named: str, axle: str, stock: Mapping[str, Sheet]) -> CarCh
         row.bands,
         standing(before, axle) if before is not None else None,
         standing(row, axle),
-        hotter_disc(row, axle),
+        hotter_disc(row),
     )
 
 

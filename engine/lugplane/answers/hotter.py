@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from lugplane.answers.rows import Row, Span
-from lugplane.setup.car import OTHER
 
 HEAT: Final = ("heat-stop", "heat-repeated", "heat-descent")
 """Checks that judge the hotter axle's disc of both."""
-_GRAIN: Final = 0.01
+EITHER: Final = "either"
 
 
 def of_the_hotter(check: str, value: Span | None) -> bool:
@@ -17,18 +16,15 @@ def of_the_hotter(check: str, value: Span | None) -> bool:
     return check in HEAT and value is not None and (value.lo, value.hi) != (0.0, 0.0)
 
 
-def hotter_disc(row: Row, axle: str) -> str:
+def hotter_disc(row: Row) -> str:
     """`front` or `rear`: whose disc a row of heat found to be the hotter beside stock.
 
-    Empty where that hangs on the facts. The row's notes tell what the disc of the sheet's own
-    `axle` gets to (`new_k`) and what stock's does (`stock_k`), both above the air: where that is
-    the row's figure, as the facts are given, it is that disc's; where it is below all that the
-    row's figure may be, it is the other's.
+    `either` where over the facts' ± it may be the one or the other; empty where nothing is told.
+    The row's note `front_leads_points` tells by how much more the front disc gains on stock.
     """
-    new, stock, value = row.notes.get("new_k"), row.notes.get("stock_k"), row.value
-    if new is None or stock is None or value is None or not of_the_hotter(row.check, value):
+    lead = row.notes.get("front_leads_points")
+    if lead is None or not of_the_hotter(row.check, row.value):
         return ""
-    own = 100.0 * (new.nominal / stock.nominal - 1.0)
-    if abs(own - value.nominal) < _GRAIN:
-        return axle
-    return OTHER[axle] if own < value.lo - _GRAIN else ""
+    if lead.lo > 0.0:
+        return "front"
+    return "rear" if lead.hi < 0.0 else EITHER

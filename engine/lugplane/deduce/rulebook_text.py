@@ -23,7 +23,12 @@ def from_plain(plain: Mapping[str, Any]) -> Rulebook:
         _limits(plain["limits"]),
         tuple(Check(**{**c, "applies": tuple(c["applies"])}) for c in plain["checks"]),
         tuple(_rule(r) for r in plain["rules"]),
-        Steps(**{name: tuple(Step(**s) for s in steps) for name, steps in plain["steps"].items()}),
+        Steps(
+            **{
+                name: tuple(Step(**{**s, "before": tuple(s["before"])}) for s in steps)
+                for name, steps in plain["steps"].items()
+            }
+        ),
     )
 
 

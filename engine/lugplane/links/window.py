@@ -10,7 +10,6 @@ from lugplane.facts.records import Record
 from lugplane.facts.value import Value
 from lugplane.links.fact import fact_at, worths
 from lugplane.links.relation import EARS, Relation
-from lugplane.measure.mount import read_thread
 from lugplane.quantity.judge import FAILS, Limit
 
 GRAIN = 1e-6
@@ -87,6 +86,8 @@ def _usable(relation: Relation, record: Record, group: Group) -> bool:
 
 def thread_mm(record: Record, path: str) -> float | None:
     """Nominal diameter of a thread; None where it is not known or cannot be read."""
+    from lugplane.measure.mount import read_thread
+
     word = worths(record, (path,))
     assert isinstance(word, tuple)
     try:
@@ -147,12 +148,16 @@ def nearest(limits: Iterable[Limit]) -> float | None:
 
 
 def _clearance(host: Record, group: Group, hole: str | None) -> float | None:
-    """The most that the plain hole of any of these joints is wider than its bolt."""
+    """The most that the plain hole of any of these joints is wider than its bolt.
+
+    Of two plain holes an end, both diameters together (see `lug_misfit`).
+    """
     ear = worths(host, ("ear.hole",))
-    if (ear, hole) == (("plain",), "threaded"):
+    if ear == ("plain",) and hole in ("threaded", "plain"):
         own = fact_at(host, "ear.hole_diameter_mm")
         if isinstance(own, Value) and own.readings:
-            return own.readings[0].hi - group.thread_mm
+            widest = own.readings[0].hi
+            return widest - group.thread_mm if hole == "threaded" else widest + group.hole_mm
     if (ear, hole) == (("threaded",), "plain"):
         nominal = thread_mm(host, "ear.thread")
         if nominal is not None:

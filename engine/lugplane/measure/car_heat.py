@@ -16,8 +16,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from itertools import product
 from math import exp, expm1, inf, log, sqrt
+from typing import TypeAlias
 
 from lugplane.measure.bench import Bench, Reckoned, Undecided, measure
 from lugplane.measure.car_balance import figures, in_points
@@ -49,6 +51,7 @@ def one_spell(y: float) -> float:
     return -expm1(-y) / y if y > 0.0 else 1.0
 
 
+@cache
 def snubs(count: int) -> Callable[[float], float]:
     def shape(y: float) -> float:
         return expm1(-count * y) / expm1(-y) if y > 0.0 else float(count)
@@ -56,42 +59,67 @@ def snubs(count: int) -> Callable[[float], float]:
     return shape
 
 
+def _at_once(y: float) -> float:
+    return 1.0
+
+
+AT_ONCE = Spell(0.0, _at_once, False)
+"""Heat at once, of which the ring's mass alone decides."""
+
+
 def ring_excess_ratio(new: AxleBrake, stock: AxleBrake, spell: Spell) -> Extent:
     """Excess of the new ring over that of the stock one for the same energy."""
     if new.ids["disc"] == stock.ids["disc"]:
         return Extent(1.0, 1.0, 1.0)
     m1, m0 = new.ring_mass_kg, stock.ring_mass_kg
-    masses = tuple(product((m1.lo, m1.hi), (m0.lo, m0.hi)))
-    if m1.one_with(m0):
-        masses = ((m1.lo, m1.lo), (m1.hi, m1.hi))
     r, h = new.cooling_ratio, stock.cooling_wk
-    c = GREY_IRON_SPECIFIC_HEAT_J_KGK
-    kappa = (h.lo * spell.seconds / c[1], h.hi * spell.seconds / c[0])
-
-    def at(k: float, mine: float, ratio: float, theirs: float) -> float:
-        over = spell.shape(k * ratio / mine) / mine
-        return over / (spell.shape(k / theirs) / theirs)
-
-    def least(k: float) -> float:
-        return min(at(k, mine, r.hi, theirs) for mine, theirs in masses)
-
-    def greatest(k: float) -> float:
-        return max(at(k, mine, r.lo, theirs) for mine, theirs in masses)
-
-    if not spell.unimodal or kappa[0] <= 0.0:
-        low, high = min(map(least, kappa)), max(map(greatest, kappa))
-    else:
-        wide = log(kappa[0]), log(kappa[1])
-        apart = max(abs(log(q / mine * theirs)) for q in (r.lo, r.hi) for mine, theirs in masses)
-        high = exp(_greatest(lambda x: log(greatest(exp(x))), wide, _STEEPEST * apart))
-        low = exp(-_greatest(lambda x: -log(least(exp(x))), wide, _STEEPEST * apart))
-    nominal = at(h.nominal * spell.seconds / (sum(c) / 2), m1.nominal, r.nominal, m0.nominal)
+    low, high, nominal = _ratio_bounds(
+        *((f.lo, f.hi, f.nominal) for f in (m1, m0, r, h)), m1.one_with(m0), spell
+    )
     effects = {
         f.facts[0]: Effect(sign * nominal / f.nominal, (f.hi - f.lo) / 2)
         for f, sign in ((m1, -1.0), (m0, 1.0))
         if f.facts and f.hi > f.lo
     }
     return Extent(low, high, min(max(nominal, low), high), effects)
+
+
+Told: TypeAlias = tuple[float, float, float]
+"""Least, greatest and nominal value."""
+
+
+@lru_cache(maxsize=512)  # the cars of a list have few discs
+def _ratio_bounds(m1: Told, m0: Told, r: Told, h: Told, one_mass: bool, spell: Spell) -> Told:
+    """Of new and stock mass, cooling over stock's, stock's cooling; `one_mass`: both are one.
+
+    The excess falls with a ring's mass and with its cooling, so that of two masses the ratio is
+    least with the new one's greatest and the stock one's least.
+    """
+    masses = list(product(m1[:2], m0[:2]))
+    coolest, hottest = [(m1[1], m0[0])], [(m1[0], m0[1])]
+    if one_mass:
+        masses = coolest = hottest = [(m1[0], m1[0]), (m1[1], m1[1])]
+    c = GREY_IRON_SPECIFIC_HEAT_J_KGK
+    kappa = (h[0] * spell.seconds / c[1], h[1] * spell.seconds / c[0])
+
+    def at(k: float, mine: float, ratio: float, theirs: float) -> float:
+        over = spell.shape(k * ratio / mine) / mine
+        return over / (spell.shape(k / theirs) / theirs)
+
+    def least(k: float) -> float:
+        return min(at(k, mine, r[1], theirs) for mine, theirs in coolest)
+
+    def greatest(k: float) -> float:
+        return max(at(k, mine, r[0], theirs) for mine, theirs in hottest)
+
+    if not spell.unimodal or kappa[0] <= 0.0:
+        low, high = min(map(least, kappa)), max(map(greatest, kappa))
+    else:
+        wide = log(kappa[0]), log(kappa[1])
+        apart = max(abs(log(q / mine * theirs)) for q in r[:2] for mine, theirs in masses)
+        high = exp(_greatest(lambda x: log(greatest(exp(x))), wide, _STEEPEST * apart))
+        low = exp(-_greatest(lambda x: -log(least(exp(x))), wide, _STEEPEST * apart))
+    return low, high, at(h[2] * spell.seconds / (sum(c) / 2), m1[2], r[2], m0[2])
 
 
 def _greatest(of: Callable[[float], float], across: Span, steepest: float) -> float:
@@ -121,8 +149,9 @@ def _greatest(of: Callable[[float], float], across: Span, steepest: float) -> fl
     return max(bound, reached)
 
 
-def hotter(b: Bench, pair: Pair, z: float, spell: Spell | None) -> Extent:
-    """How much hotter the hotter axle's ring gets than stock, as a share of stock's excess.
+def hotter(b: Bench, pair: Pair, z: float, spell: Spell | None) -> tuple[Extent, Extent]:
+    """How much hotter the hotter axle's ring gets than stock, as a share of stock's excess; and by
+    how much more of that the front's does than the rear's.
 
     `spell` None: heat at once, of which the ring's mass alone decides.
     """
@@ -133,15 +162,15 @@ def hotter(b: Bench, pair: Pair, z: float, spell: Spell | None) -> Extent:
             if spell is not None:
                 use(b, new.cooling_ratio, stock.cooling_wk)
     work = work_at(b, pair, z)
-    rings = [
-        ring_excess_ratio(new, stock, spell or Spell(0.0, lambda y: 1.0, False))
-        for new, stock in axles
-    ]
+    rings = [ring_excess_ratio(new, stock, spell or AT_ONCE) for new, stock in axles]
     found = [_times(does, ring) for does, ring in zip(work.axles, rings, strict=True)]
     low, high = work.hardest(*((r.lo, r.hi) for r in rings))
     nominal = max(e.nominal for e in found)
     worst = max(found, key=lambda e: e.hi)
-    return Extent(low - 1, high - 1, min(max(nominal, low), high) - 1, worst.effects)
+    judged = Extent(low - 1, high - 1, min(max(nominal, low), high) - 1, worst.effects)
+    least, most = work.front_leads_by(*((r.lo, r.hi) for r in rings))
+    lead = found[0].nominal - found[1].nominal
+    return judged, Extent(least, most, min(max(lead, least), most))
 
 
 def _times(one: Extent, two: Extent) -> Extent:
@@ -241,17 +270,21 @@ def _told(
     return {n: e for n, e in found.items() if e is not None}
 
 
+def _figures(judged: Extent, lead: Extent, told: dict[str, Extent]) -> Reckoned:
+    return figures("%", in_points(judged), front_leads_points=in_points(lead), **told)
+
+
 @measure
 def heat_stop(b: Bench, *, stop_kmh: float, heat_z: float) -> Reckoned:
     """One stop: how much hotter than stock (TRADE §5); the speed serves the notes alone."""
     pair = brakes_of(b)
-    judged = hotter(b, pair, heat_z, None)
+    judged, lead = hotter(b, pair, heat_z, None)
     speed = stop_kmh / KMH_PER_MS
 
     def energy(kg: float, taken: float) -> float:
         return taken * kg * speed * speed / 4.0
 
-    return figures("%", in_points(judged), **_told(b, pair, energy, None))
+    return _figures(judged, lead, _told(b, pair, energy, None))
 
 
 @measure
@@ -264,17 +297,17 @@ def heat_repeated(b: Bench, *, air_c: float) -> Reckoned:
     kind = word(b, "platform.vehicle_class", pair.new.vehicle_class)
     plan = TYPE_ONE["light-van" if kind == "light-van" else "car"]
     spell = Spell(plan.period_s, snubs(plan.count), True)
-    judged = hotter(b, pair, plan.deceleration_ms2 / STANDARD_GRAVITY, spell)
+    judged, lead = hotter(b, pair, plan.deceleration_ms2 / STANDARD_GRAVITY, spell)
     top = pair.new.top_speed_kmh
     if not top.known:
-        return figures("%", in_points(judged))
+        return _figures(judged, lead, {})
     high = min(plan.top_share * top.nominal, plan.most_kmh) / KMH_PER_MS
 
     def energy(kg: float, taken: float) -> float:
         return taken * kg * high * high * (1 - plan.end_share**2) / 4.0
 
     told = _told_friction(b, pair, air_c, _told(b, pair, energy, spell))
-    return figures("%", in_points(judged), **told)
+    return _figures(judged, lead, told)
 
 
 @measure
@@ -288,9 +321,9 @@ def heat_descent(
     pair = brakes_of(b)
     energy, spell = descent(descent_grade, descent_kmh, descent_km)
     sine = descent_grade / sqrt(1 + descent_grade**2)
-    judged = hotter(b, pair, sine, spell)
+    judged, lead = hotter(b, pair, sine, spell)
     told = _told_friction(b, pair, air_c, _told(b, pair, energy, spell))
-    return figures("%", in_points(judged), **told)
+    return _figures(judged, lead, told)
 
 
 # --- mass, inertia, wear --------------------------------------------------------------------------

@@ -53,6 +53,25 @@ class Work:
             met = min(met, max(front[0] * g, rear[0] * behind))
         return min(max(apart, met), high), high
 
+    def front_leads_by(self, front: Span, rear: Span) -> Span:
+        """Bounds of the front's work times a factor less the rear's times its own.
+
+        At stock's front share y that is `F g - R (1 - y g)/(1 - y)`, which rises with g; for each g
+        it is one way in y, so that both lie at their ends.
+        """
+        if inf in (*front, *rear):
+            return -inf, inf
+        ends = []
+        for g, mine, theirs in (
+            (self.front.lo, front[0], rear[1]),
+            (self.front.hi, front[1], rear[0]),
+        ):
+            behind = [
+                max((1 - y * g) / (1 - y), 0.0) if y < 1.0 else self.rear.hi for y in self.stock
+            ]
+            ends.append([mine * g - theirs * x for x in behind])
+        return min(ends[0]), max(ends[1])
+
 
 def work_at(b: Bench, pair: Pair, z: float) -> Work:
     """Both axles' work at `z` g of the fully laden car. Raises `Missing` or `Undecided`.
@@ -67,15 +86,15 @@ def work_at(b: Bench, pair: Pair, z: float) -> Work:
     if valve is None:
         return bare_work(pair)
     use(b, pair.new.gross.mass_kg)
-    key = ("work", z)
-    if key not in pair.kept:
-        pair.kept[key] = _valved(pair, valve, z)
-    found: Work = pair.kept[key]
-    return found
+    return pair.once(("work", z), lambda: _valved(pair, valve, z))
 
 
 def bare_work(pair: Pair) -> Work:
     """Both axles' work at equal pressure."""
+    return pair.once("bare work", lambda: _bare_work(pair))
+
+
+def _bare_work(pair: Pair) -> Work:
     stock = share(pair.stock)
     return Work(work_ratio(pair, "front"), work_ratio(pair, "rear"), (stock.lo, stock.hi))
 
@@ -85,7 +104,7 @@ def _valved(pair: Pair, valve: tuple[Figure, Figure], z: float) -> Work:
     mass, each = pair.new.gross.mass_kg, STANDARD_GRAVITY * z
     need = Figure(each * mass.lo, each * mass.hi, each * mass.nominal)
     box = box_of(pair, (knee.lo / need.hi, knee.hi / need.lo), slope.span)
-    if not any(there.may for there in box.cars):
+    if not box.past:
         return bare_work(pair)
     nominal = [
         share_at(

@@ -72,6 +72,13 @@ def joint_state(b: Bench) -> str:
     return found.state
 
 
+def _both_plain(b: Bench) -> bool:
+    """Whether neither ear nor lug has a thread. Raises `Missing` where that is not known."""
+    b.detail("joint")
+    found = b.findings["joint"].choice
+    return found is not None and found.state == "both-plain"
+
+
 def thread(b: Bench) -> Thread:
     """The thread of the joint, read from the threaded member."""
     return read_thread(b.place.word(threaded_member(b).thread))
@@ -85,11 +92,29 @@ def read_thread(text: str) -> Thread:
 
 @measure
 def lug_misfit(b: Bench) -> Reckoned:
-    """`|c_l - c_e| - clearance`: what the plain hole's play does not make up for (TRADE §2)."""
+    """`|c_l - c_e| - clearance`: what the plain hole's play does not make up for (TRADE §2).
+
+    Of two plain holes an end no bolt is known, and the clearance is the sum of both diameters,
+    `D_e + D_l`. That is what the slimmest bolt leaves: where one stands in ear and lug at each end,
+    the two circles overlap, so that each lug hole lies within `(D_e + D_l)/2` of its ear hole; by
+    the triangle inequality the distances then differ by less than both offsets together. From
+    there on no bolt of any size passes. Where the holes surely overlap nothing is told: a thicker
+    bolt may or may not pass, and one with a nut is not judged.
+    """
     p = b.place
     apart = p.q(b.setup.lug.spacing_mm) - p.q(b.setup.knuckle.ear.spacing_mm)
-    clearance = p.q(plain_member(b).hole_diameter_mm) - thread(b).nominal_mm
+    both_plain = _both_plain(b)
+    if both_plain:
+        ear, lug = b.setup.knuckle.ear, b.setup.lug
+        clearance = p.q(ear.hole_diameter_mm) + p.q(lug.hole_diameter_mm)
+    else:
+        clearance = p.q(plain_member(b).hole_diameter_mm) - thread(b).nominal_mm
     judged = most(apart - clearance, -apart - clearance)
+    if both_plain and judged.hi < -_GRAIN:
+        raise DoesNotApply(
+            "ear and lug both plain, and near enough for their holes to overlap: whether a bolt "
+            "with a nut passes is not judged here"
+        )
     return Reckoned(judged, have=magnitude(apart), need=extent(clearance))
 
 
@@ -160,6 +185,11 @@ def _room(b: Bench, radial_target_mm: float) -> Extent:
     return least(*lift_parts(b, radial_target_mm)) if b.radial else extent(b.place.spacing)
 
 
+def _thinnest(b: Bench) -> float:
+    """One bolt diameter, mm; 0 where ear and lug are both plain: nobody knows of which bolt."""
+    return 0.0 if _both_plain(b) else thread(b).nominal_mm
+
+
 @choice
 def adapter(b: Bench, *, radial_target_mm: float) -> Choice:
     """Whether a plate between the two lug pairs can be made (TRADE §2: adapter).
@@ -176,15 +206,17 @@ def adapter(b: Bench, *, radial_target_mm: float) -> Choice:
     apart = misfit is not None and misfit.lo > _GRAIN
     unsure = () if apart else found.missing if misfit is None else _facts(misfit)
     try:
-        room, thinnest = _room(b, radial_target_mm), thread(b).nominal_mm
+        room, thinnest = _room(b, radial_target_mm), _thinnest(b)
     except Missing as missing:
         raise Missing(*unsure, *missing.facts) from missing
     if apart and room.hi < thinnest - _GRAIN:
+        needs = f"{number(thinnest)} mm" if thinnest else "one bolt diameter"
         return Choice(
             "refused",
-            f"the plate would need {number(thinnest)} mm and the spacing gives "
-            f"{number(room.hi)} mm at most",
+            f"the plate would need {needs} and the spacing gives {number(room.hi)} mm at most",
         )
+    if _both_plain(b):
+        raise Undecided("ear and lug both plain: which bolts a plate would take, no thread tells")
     if apart and room.lo >= thinnest - _GRAIN:
         return Choice(
             "plate",
@@ -217,7 +249,7 @@ def joining(b: Bench, *, radial_target_mm: float) -> Choice:
     if state == "plate":
         return Choice("plate")
     try:
-        no_plate = _room(b, radial_target_mm).hi < thread(b).nominal_mm - _GRAIN
+        no_plate = _room(b, radial_target_mm).hi < _thinnest(b) - _GRAIN
     except (Missing, Undecided):
         no_plate = False
     return Choice("bolts" if no_plate else "either")

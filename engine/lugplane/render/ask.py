@@ -21,7 +21,6 @@ from lugplane.setup.parts import family
 _HEADS = {"fit": "To settle brake and wheel", "car": "To settle what it does to the car"}
 _MOST_RANGES = 8
 _MOST_FACTS = 4
-_OF_COMPOUND = ("pad.friction", "pad.compound")
 
 
 def ask_text(asked: Ask, *, width: int = 80, colour: bool = False) -> str:
@@ -208,7 +207,7 @@ def _beyond(doubts: Iterable[InDoubt], open_pads: Sequence[str]) -> Iterator[str
 def _why(doubt: InDoubt, open_pads: Sequence[str]) -> str:
     if doubt.because:
         return clean(doubt.because)
-    if open_pads and any(f.startswith(_OF_COMPOUND) for f in doubt.facts):
+    if open_pads and doubt.of_compound:
         *most, last = (clean(i) for i in open_pads)
         return f"name the pads' compound, {', '.join(most)} or {last}; each is judged apart then"
     if not doubt.facts:

@@ -14,8 +14,6 @@ from lugplane.render.names import unit_of
 
 _WORDS = {1: "one thing", 2: "two things", 3: "three things", 4: "four things", 5: "five things"}
 _LEAST_TOLD = 0.005
-_FINE = 0.03
-"""Below this a digital caliper no longer does, mm: common practice, no source."""
 _TWICE = (
     "Measure each twice, please, and write down what you read; a photo with the ruler in place "
     "helps. "
@@ -35,9 +33,12 @@ NOT_SURE = (
 def message_text(asked: Ask, *, width: int = 80) -> str:
     """The message in lines of at most `width` columns: one thing after another, no trade words."""
     items = tuple(_wanted(asked))
-    if not items:
+    requests = dict.fromkeys(request(item, asked.digital_caliper_mm) for item in items)
+    if asked.ask_compound:
+        requests[asked.ask_compound] = None
+    if not requests:
         return "\n".join(wrap(_nothing(asked), width))
-    count = _WORDS.get(len(items), f"{len(items)} things")
+    count = _WORDS.get(len(requests), f"{len(requests)} things")
     lines = [
         "Hello,",
         "",
@@ -47,8 +48,8 @@ def message_text(asked: Ask, *, width: int = 80) -> str:
             width,
         ),
     ]
-    for n, item in enumerate(items, 1):
-        lines += ["", *wrap(request(item), width, f"{n}. ")]
+    for n, said in enumerate(requests, 1):
+        lines += ["", *wrap(said, width, f"{n}. ")]
     lines += [
         "",
         *wrap(f"{_TWICE if any(i.needs for i in items) else ''}{_LEAVE_OUT}", width),
@@ -73,27 +74,25 @@ def _nothing(asked: Ask) -> str:
 
 
 def _wanted(asked: Ask) -> Iterator[Item]:
-    """What somebody else can do, each thing once: the lists, then what may settle the rest."""
-    seen: set[str] = set()
+    """What somebody else can do: the lists, then what may settle the rest."""
     for found in asked.lists:
         items = [*(found.items or found.at_the_car), *(i for c in found.close for i in c.items)]
-        for item in items:
-            text = request(item)
-            if text and text not in seen:
-                seen.add(text)
-                yield item
+        yield from (item for item in items if item.ask)
 
 
-def request(item: Item) -> str:
-    """One request in plain words, with how exact it must be."""
+def request(item: Item, digital_mm: float) -> str:
+    """One request in plain words, with how exact it must be; see `exactness`."""
     asked = item.ask
     if asked and item.needs and item.tool:
-        asked += f" {exactness(item.needs, unit_of(item.facts[0]) or 'mm')}"
+        asked += f" {exactness(item.needs, unit_of(item.facts[0]) or 'mm', digital_mm)}"
     return asked
 
 
-def exactness(plus_minus: float, unit: str) -> str:
-    """How exact a figure must be, to somebody with a ruler or a caliper gauge in hand."""
+def exactness(plus_minus: float, unit: str, digital_mm: float) -> str:
+    """How exact a figure must be, to somebody with a ruler or a caliper gauge in hand.
+
+    `digital_mm` is the ± that a digital caliper reaches.
+    """
     if unit != "mm":
         return f"To about {number(plus_minus)} {unit}, please.".replace("  ", " ")
     if plus_minus >= 1:
@@ -105,5 +104,5 @@ def exactness(plus_minus: float, unit: str) -> str:
         said = "a tenth" if tenths == 1 else f"{tenths} tenths"
         return f"To {said} of a millimetre, please: a sliding caliper does it."
     fine = number(max(plus_minus, _LEAST_TOLD), 2 if plus_minus >= 0.01 else 3)
-    does = "a digital caliper does it" if plus_minus >= _FINE else "that takes a micrometer"
+    does = "a digital caliper does it" if plus_minus >= digital_mm else "that takes a micrometer"
     return f"As exactly as you can, to {fine} mm: {does}, or a workshop for you."

@@ -216,7 +216,7 @@ def _checks(sheet: Sheet) -> Iterator[Block]:
 def _check_row(sheet: Sheet, row: Row, facts: Facts) -> Cells:
     name = f"{row.check}: {clean(row.title)}"
     below = _doubts(sheet, row, facts) if row.state == CANNOT_TELL else ()
-    below = (*_whose_disc(sheet, row), *below)
+    below = (*_whose_disc(row), *below)
     if row.value is None:
         return Cells((name, found_words(sheet, row)), below)
     spare = spare_words(row)
@@ -225,11 +225,11 @@ def _check_row(sheet: Sheet, row: Row, facts: Facts) -> Cells:
     return Cells((name, have_words(row), need_words(row, unit=False), spare), below)
 
 
-def _whose_disc(sheet: Sheet, row: Row) -> tuple[str, ...]:
+def _whose_disc(row: Row) -> tuple[str, ...]:
     """Of a check of heat, which axle's disc it is about."""
     if not of_the_hotter(row.check, row.value):
         return ()
-    return (hotter_words(hotter_disc(row, sheet.axle)),)
+    return (hotter_words(hotter_disc(row)),)
 
 
 def _doubts(sheet: Sheet, row: Row, facts: Facts) -> tuple[str, ...]:

@@ -51,7 +51,15 @@ _MECHANICAL = "mechanical only"
 _LEGEND = "legend"
 _LABEL = "says"
 _LISTED = 6
-_WIDTH = 26
+_CLOSE, _ROOMY = "0.45", "1"
+"""Room between columns, inches."""
+_FEW_BESIDE = 4
+_ROOM = 150
+"""Width of what the lines beside such a column say, points: so all begin below each other."""
+_WIDTH, _ROWS = 26, 2
+"""Columns and lines of what a line says."""
+_LEFT, _RIGHT = "l", "r"
+_BARE = 'BORDER="0" CELLBORDER="0" CELLSPACING="0"'
 _EXTRAS = 3
 _DPI = "150"
 _SIZE, _SMALL = 12, 11
@@ -93,6 +101,8 @@ def graph_of(mapped: Mapped, plan: Folded, links: str = "") -> Digraph:
     from graphviz import Digraph
 
     found = mapped.paths
+    levels = {box.name: box.level for box in plan.boxes}
+    crowded = _crowded(plan, levels)
     made = Digraph(
         "ways",
         graph_attr={
@@ -102,7 +112,7 @@ def graph_of(mapped: Mapped, plan: Folded, links: str = "") -> Digraph:
             "labelloc": "t",
             "label": f"<{escape(_title(found))}>",
             "nodesep": "0.2",
-            "ranksep": "0.45",
+            "ranksep": _ROOMY if crowded else _CLOSE,
             "pad": "0.3",
             "bgcolor": "white",
         },
@@ -111,10 +121,10 @@ def graph_of(mapped: Mapped, plan: Folded, links: str = "") -> Digraph:
     )
     _legend(made, found, plan)
     for box in plan.boxes:
-        _box(made, found, box, links)
-    levels = {box.name: box.level for box in plan.boxes}
-    for n, line in enumerate(plan.lines):
-        _line(made, found, f"{_LABEL}{n}", line, levels[line.tail] == levels[line.head])
+        _box(made, found, box, _ends(plan, box, levels), links)
+    for n, line in enumerate(plan.lines, 1):
+        beside = levels[line.tail] == levels[line.head]
+        _line(made, found, n, line, beside, _ROOM if crowded and beside else 0)
     for names in _columns(plan, levels):
         with made.subgraph() as column:
             column.attr(rank="same")
@@ -123,11 +133,18 @@ def graph_of(mapped: Mapped, plan: Folded, links: str = "") -> Digraph:
     return made
 
 
+def _crowded(plan: Folded, levels: Mapping[str, int]) -> bool:
+    """Whether many lines join boxes of the one column beside stock: they need room there."""
+    beside = sum(levels[x.tail] == levels[x.head] for x in plan.lines)
+    return max(levels.values()) == 1 and beside > _FEW_BESIDE
+
+
 def _columns(plan: Folded, levels: Mapping[str, int]) -> Iterator[list[str]]:
     """The boxes of each level, and to the right of them what their lines say."""
     for level in sorted(set(levels.values())):
         yield [box.name for box in plan.boxes if box.level == level]
-        labels = [f"{_LABEL}{n}" for n, x in enumerate(plan.lines) if levels[x.tail] == level]
+        lines = enumerate(plan.lines, 1)
+        labels = [f"{_LABEL}{n}" for n, x in lines if levels[x.tail] == level]
         if labels:
             yield labels
 
@@ -137,7 +154,17 @@ def _title(found: Paths) -> str:
     return f"Ways up from stock: {named}"
 
 
-def _box(made: Digraph, found: Paths, box: Box, links: str) -> None:
+Ends = tuple[tuple[int, ...], tuple[int, ...]]
+"""The numbers of the lines that end on the left of a box, and on its right."""
+
+
+def _ends(plan: Folded, box: Box, levels: Mapping[str, int]) -> Ends:
+    lines = list(enumerate(plan.lines, 1))
+    up = [n for n, x in lines if x.head == box.name and levels[x.tail] < levels[x.head]]
+    return tuple(up), tuple(n for n, x in lines if box.name in (x.tail, x.head) and n not in up)
+
+
+def _box(made: Digraph, found: Paths, box: Box, ends: Ends, links: str) -> None:
     shape, style = SHAPES[box.verdict]
     attributes = {
         "shape": shape,
@@ -148,7 +175,8 @@ def _box(made: Digraph, found: Paths, box: Box, links: str) -> None:
     }
     if links:
         attributes["URL"] = sheet_link(links, found, box.stops[0])
-    made.node(box.name, _table(_box_rows(found, box), _SIZE), **_safe(attributes))
+    words = _table(_box_rows(found, box), _SIZE, pad=2)
+    made.node(box.name, _between(words, ends), margin="0", **_safe(attributes))
 
 
 def _box_rows(found: Paths, box: Box) -> Iterator[Row]:
@@ -197,23 +225,27 @@ def _wheel_rows(box: Box) -> Iterator[str]:
         yield f"not under wheel {clean(wheel)}"
 
 
-def _line(made: Digraph, found: Paths, name: str, line: Line, level: bool) -> None:
-    """A line is drawn in two halves that meet in what it says.
+def _line(made: Digraph, found: Paths, n: int, line: Line, level: bool, room: int) -> None:
+    """A line is drawn in two halves that meet in what it says; its number stands at both ends.
 
-    What it says is laid out like a box, so that no other line is drawn across it.
+    What it says is laid out like a box, at least `room` wide, so that no other line is drawn across
+    it. `level`: both its boxes are of one column.
     """
+    name = f"{_LABEL}{n}"
     either = level and bool(line.up and line.back)
     steps = (*line.up, *line.back) if either else line.up or line.back
     style = _BOLD if line.chosen else ""
-    rows = [(row, style) for row in wrap(_bought(found, steps), _WIDTH)]
-    made.node(name, _table(rows, _SMALL), shape="plain", fontsize=str(_SMALL))
+    said = _bought(found, steps)
+    rows = [(row, style) for row in _short(f"{n}. {said}")]
+    full = _safe({"tooltip": said.replace(JOIN, " ")})
+    made.node(name, _table(rows, _SMALL, least=room), shape="plain", fontsize=str(_SMALL), **full)
     pen = _THICK if line.chosen else _THIN
     into = {"dir": "back" if line.back and (level or not line.up) else "none"}
     tail = "vee" if either else "normal"
-    made.edge(line.tail, f"{name}:w", penwidth=pen, arrowtail=tail, **into)
+    made.edge(f"{line.tail}:{_RIGHT}{n}:e", f"{name}:w", penwidth=pen, arrowtail=tail, **into)
     if level:
         made.edge(
-            line.head,
+            f"{line.head}:{_RIGHT}{n}:e",
             f"{name}:w",
             penwidth=pen,
             dir="back" if line.up else "none",
@@ -221,7 +253,13 @@ def _line(made: Digraph, found: Paths, name: str, line: Line, level: bool) -> No
         )
     else:
         way = "forward" if line.up else "none"
-        made.edge(f"{name}:e", line.head, penwidth=pen, dir=way)
+        made.edge(f"{name}:e", f"{line.head}:{_LEFT}{n}:w", penwidth=pen, dir=way)
+
+
+def _short(said: str) -> list[str]:
+    """Two lines at most; what is longer is whole in the tooltip."""
+    rows = list(wrap(said, _WIDTH))
+    return rows if len(rows) <= _ROWS else [*rows[: _ROWS - 1], f"{rows[_ROWS - 1]} …"]
 
 
 def _bought(found: Paths, steps: Sequence[Step]) -> str:
@@ -239,7 +277,7 @@ def _bought(found: Paths, steps: Sequence[Step]) -> str:
     if len(sums) == 1 and priced and not others:
         said += f"; {priced[0]}"
     at_once = len(steps[0].kinds) > 1
-    return f"at one go: {said}".replace(JOIN, " ") if at_once else said.replace(JOIN, " ")
+    return f"at one go: {said}" if at_once else said
 
 
 def _by_kind(found: Paths, keys: Iterable[str]) -> list[str]:
@@ -248,17 +286,34 @@ def _by_kind(found: Paths, keys: Iterable[str]) -> list[str]:
     return sorted(keys, key=lambda k: (order.get(found.good(k).item.what, len(order)), k))
 
 
-def _table(rows: Iterable[Row], size: int) -> str:
-    """Rows of lettering, each as wide as the widest common face would make it."""
-    cells = "".join(_cell(text, style, size) for text, style in rows)
-    borders = 'BORDER="0" CELLBORDER="0" CELLSPACING="0" CELLPADDING="1"'
-    return f"<<TABLE {borders}>{cells}</TABLE>>"
+def _table(rows: Iterable[Row], size: int, pad: int = 1, least: int = 0) -> str:
+    """Rows of lettering, each as wide as the widest common face would make it, or `least`."""
+    cells = "".join(_cell(text, style, size, pad, least) for text, style in rows)
+    return f"<<TABLE {_BARE}>{cells}</TABLE>>"
 
 
-def _cell(text: str, style: str, size: int) -> str:
-    room = math.ceil(width(text, size * CAPITAL_EM, style == _BOLD))
+def _cell(text: str, style: str, size: int, pad: int, least: int) -> str:
+    room = math.ceil(width(text, size * CAPITAL_EM, style == _BOLD)) + 2 * (pad - 1)
+    room = max(room, least)
     said = f"<{style}>{escape(text)}</{style}>" if style else escape(text)
     return f'<TR><TD ALIGN="LEFT" WIDTH="{room}">{said}</TD></TR>'
+
+
+def _between(words: str, ends: Ends) -> str:
+    """The words of a box between the numbers of the lines that end on either side of it."""
+    left, right = (
+        "".join(
+            f'<TR><TD PORT="{side}{n}"><FONT POINT-SIZE="{_SMALL}">{n}</FONT></TD></TR>'
+            for n in numbers
+        )
+        for side, numbers in zip((_LEFT, _RIGHT), ends, strict=True)
+    )
+    cells = [f"<TD>{words[1:-1]}</TD>"]
+    if left:
+        cells.insert(0, f'<TD><TABLE {_BARE} CELLPADDING="1">{left}</TABLE></TD>')
+    if right:
+        cells.append(f'<TD><TABLE {_BARE} CELLPADDING="1">{right}</TABLE></TD>')
+    return f"<<TABLE {_BARE}><TR>{''.join(cells)}</TR></TABLE>>"
 
 
 def _legend(made: Digraph, found: Paths, plan: Folded) -> None:
@@ -270,7 +325,8 @@ def _legend(made: Digraph, found: Paths, plan: Folded) -> None:
     }
     used = [v for v in SHAPES if any(b.verdict == v for b in plan.boxes)]
     said = [
-        "A line is one step: it says what is bought for it.",
+        "A line is one step: it says what is bought for it, and its number",
+        "stands at both its ends.",
         "Each column of boxes is a step further from stock.",
         "Arrow: up from stock. Two open arrows: either way.",
     ]

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from lugplane.answers.evidence import FactLine, ReadingLine
-from lugplane.answers.rows import BandLine, Row, Settles
-from lugplane.quantity.judge import CANNOT_TELL, FAILS
-from lugplane.quantity.text import number, span
+from lugplane.quantity.printed import number, span
+from lugplane.quantity.states import CANNOT_TELL, FAILS
 from lugplane.render.layout import JOIN, clean
 from lugplane.render.names import UNITS, fact_name, unit_of
+
+if TYPE_CHECKING:
+    from lugplane.answers.evidence import FactLine, ReadingLine
+    from lugplane.answers.found import BandLine, Settles
+    from lugplane.answers.rows import Row
 
 NOT_YET = "not judged yet"
 """What a row says of a check that nothing judges so far."""
@@ -211,13 +214,14 @@ def _need_of_need(row: Row, shown: bool) -> str:
     need, have, value = row.need, row.have, row.value
     if need is None or have is None or value is None:
         return ""
-    rising = row.bands[0].state != "holds"
+    # What cannot be told on one side is no better than what the other side comes to.
+    rising = row.bands[0].state not in ("holds", CANNOT_TELL)
     gap, left = have.nominal - need.nominal, value.nominal
     if abs(gap) < _GRAIN or abs(abs(gap) - abs(left)) > 1e-6:
         word = ""
     else:
         word = "at least" if (gap * left > 0) == rising else "at most"
-    other = next((b.state for b in row.bands if b.state not in ("holds", FAILS)), "")
+    other = next((b.state for b in row.bands if b.state in ("care", "work")), "")
     more = f" (else {other})" if other else ""
     return join(word, amount(need, row.unit if shown else "1", places_of(row))) + more
 
@@ -287,8 +291,10 @@ def is_unjudged(row: Row) -> bool:
     return row.state == CANNOT_TELL and row.because == NOT_YET
 
 
-def hotter_words(axle: str) -> str:
-    """Which disc a check of heat is about; without an axle that hangs on the facts."""
-    if axle:
-        return f"As the facts are given, the hotter one beside stock is the {axle} disc."
+def hotter_words(disc: str) -> str:
+    """Which disc a check of heat is about: front, rear, either, or empty where nothing is told."""
+    if disc in ("front", "rear"):
+        return f"The hotter one beside stock is the {disc} disc."
+    if disc:
+        return "Over the ± of the facts either disc may be the hotter one beside stock."
     return "Of the front and the rear disc the one that gets hotter beside stock."

@@ -33,6 +33,9 @@ def words_of(setup: Setup) -> tuple[dict[str, str], ...]:
             "mount": _word(setup.knuckle.mount),
             "body": _word(setup.caliper.body),
             "adapter": "asked" if setup.adapter else "no",
+            "holes": "both plain"
+            if (setup.knuckle.ear.hole.text, setup.lug.hole.text) == ("plain", "plain")
+            else "other",
             "mocked_up": "yes" if "tilt_mm" in setup.measured else "no",
             "wheel": "named" if wheel else "none",
             "wheel_spacer": "yes" if setup.wheel_spacer_mm > 0 else "no",
@@ -77,12 +80,13 @@ def _word(word: Word) -> str:
 
 
 def _same(id_: str, stock: Word) -> str:
-    return "stock" if named_by(id_, (stock.text,)) else "other"
+    return "stock" if stock.text in (id_, family(id_)) else "other"
 
 
 def named_by(id_: str, names: Iterable[str | None]) -> bool:
     """Whether some names are those of a part, or of the family it belongs to."""
-    return any(name in (id_, family(id_)) for name in names)
+    own = (id_, family(id_))
+    return any(name in own for name in names)
 
 
 def _known(fact: Value | Word) -> str:
