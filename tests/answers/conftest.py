@@ -10,9 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from lugplane.answers.sheet import Sheet
+from lugplane.answers.sheet import Sheet, judge_setup
+from lugplane.deduce.quick import Quick
 from lugplane.facts.records import Caliper, Disc, Pad
-from lugplane.setup.assemble import Wanted
+from lugplane.setup.assemble import Wanted, assemble
 from lugplane.setup.parts import family
 from lugplane.workshop import Workshop
 
@@ -126,8 +127,10 @@ def small(small_folder: Path) -> Workshop:
 def brute(small: Workshop) -> Brute:
     """All combinations on the front axle, each by its whole sheet."""
     found: dict[Combination, Sheet] = {}
+    match = Quick(small.rulebook.rules).match
     for c in combinations(small):
-        found[c] = small.judge(Wanted(PLATFORM, AXLE, c.parts)).sheet
+        setup = assemble(small.base, Wanted(PLATFORM, AXLE, c.parts))
+        found[c] = judge_setup(setup, small.rulebook, match).sheet
     return found
 
 

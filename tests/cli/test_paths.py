@@ -7,10 +7,15 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from lugplane.answers import survey
+from lugplane.workshop import Workshop
 
 FAILS = "gribbet-saloon"
 """What has another caliper or disc than stock shifts the braking of this car too far."""
@@ -175,6 +180,29 @@ def test_what_draws_is_loaded_only_to_draw() -> None:
     assert done.stdout.splitlines() == ["[]", "['networkx']"]
 
 
+@pytest.fixture
+def judged_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The setups of a shipped axle are judged by the first command of a test, for all of them.
+
+    What the commands ask of them is another thing each time. That cold processes, which judge for
+    themselves, say the same is held in `test_process.py`.
+    """
+    real: Callable[..., survey.Survey] = survey.Survey
+    held: list[Workshop] = []
+
+    @cache
+    def once(platform: str, axle: str, adapters: bool) -> survey.Survey:
+        return real(held[0], platform, axle, adapters=adapters)
+
+    def judged(workshop: Workshop, platform: str, axle: str, **how: Any) -> survey.Survey:
+        held.append(workshop)
+        assert workshop.folders == held[0].folders
+        return once(platform, axle, how["adapters"])
+
+    monkeypatch.setattr(survey, "Survey", judged)
+
+
+@pytest.mark.usefixtures("judged_once")
 def test_where_single_changes_lead_nowhere_several_kinds_are_changed_unasked(
     lugplane: Any,
 ) -> None:
@@ -197,6 +225,7 @@ def test_where_single_changes_lead_nowhere_several_kinds_are_changed_unasked(
     assert "(caliper and disc at one go)" in " ".join(named.stdout.replace("\xa0", " ").split())
 
 
+@pytest.mark.usefixtures("judged_once")
 def test_the_best_are_told_in_full_and_the_rest_a_line_each(lugplane: Any) -> None:
     few = lugplane("paths", "kessarin-estate").stdout.replace("\xa0", " ")
     whole = lugplane("paths", "kessarin-estate", "--all").stdout.replace("\xa0", " ")

@@ -139,9 +139,15 @@ CASES = [(r, r * MEMORIES + m) for r in range(RULESETS) for m in range(MEMORIES)
 SAMPLE = CASES[::5]
 
 
-def test_all_matchers_agree() -> None:
+PARTS = 4
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_all_matchers_agree(part: int) -> None:
     assert len(CASES) == 2000
-    assert list(disagreements(CASES)) == []
+    few = [case for case in CASES if case[0] % PARTS == part]
+    assert len({ruleset for ruleset, _ in few}) == RULESETS // PARTS
+    assert list(disagreements(few)) == []
 
 
 def test_the_cases_are_worth_comparing() -> None:

@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -109,8 +110,12 @@ Judge = Callable[..., Judged]
 
 @pytest.fixture(scope="session")
 def judge() -> Judge:
-    """Judge a setup of the small workshop beside this file."""
+    """Judge a setup of the small workshop beside this file, each once."""
     workshop = Workshop.open(only=Path(__file__).parent / "kb")
+
+    @cache
+    def once(wanted: Wanted) -> Judged:
+        return workshop.judge(wanted)
 
     def run(
         platform: str,
@@ -119,7 +124,8 @@ def judge() -> Judge:
         set_: Sequence[str] = (),
         **more: object,
     ) -> Judged:
-        return workshop.judge(Wanted(platform, axle, parts, set_, **more))  # type: ignore[arg-type]
+        wanted = Wanted(platform, axle, tuple(parts), tuple(set_), **more)  # type: ignore[arg-type]
+        return once(wanted)
 
     return run
 

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from typing import Any
 
-import yaml
-
 from .boxes import Span
-from .read_kb import ROOT
+from .read_kb import ROOT, read
 
 Band = tuple[float, bool, str]
 INF = float("inf")
-_FILE: dict[str, Any] = yaml.safe_load((ROOT / "rules" / "limits.yaml").read_text("utf-8"))
+_FILE: dict[str, Any] = read(ROOT / "rules" / "limits.yaml")
 
 
 def _at_least(x: float, below: str = "fails") -> list[Band]:

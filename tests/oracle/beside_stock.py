@@ -19,7 +19,7 @@ from .braking import G, line_pressure
 from .geometry import Array
 from .heating import DENSITY, IRON, Type1, snubs_over_one
 from .read_kb import EMPTY, Part
-from .search import beside, corners, extremes, greatest_of_least
+from .search import beside, corners, extremes, greatest_of_least, lower, upper
 
 
 @dataclass(frozen=True)
@@ -33,6 +33,12 @@ class Box:
     def force(self, rows: Array, name: str) -> Array:
         factor, mu, r = self.factors[name]
         return np.asarray(factor * rows[:, mu] * rows[:, r])
+
+    def beside(self, ends: Array) -> Box:
+        """The same forces over rows of more: ends of other facts stand behind its own."""
+        at, many = self.ends.shape[1], ends.shape[1]
+        moved = {n: (f, mu + many * (mu >= at), r) for n, (f, mu, r) in self.factors.items()}
+        return Box(beside(self.ends, ends), self.turning, moved)
 
 
 @dataclass(frozen=True)
@@ -214,27 +220,26 @@ class WholeCar:
             need[i] = share[i] + mu * height[i] / base[1 - i]
 
         def shares(box: Box, rows: Array, name: str) -> Array:
-            at = box.ends.shape[1]
-            kept = np.hstack([rows[:, :at], rows[:, at + 3 :]])
+            at = box.ends.shape[1] - 3
             weight, knee, slope = (rows[:, at + i] for i in range(3))
-            front, rear = self.front_rear(box, kept, name)
+            front, rear = self.front_rear(box, rows, name)
             return front_share_at(front, rear, knee, slope, mu * G * weight)
 
         ends = corners([mass, *valve])
-        new = extremes(lambda r: shares(own, r, "new"), beside(own.ends, ends), own.turning)
+        own = own.beside(ends)
+        new = extremes(lambda r: shares(own, r, "new"), own.ends, own.turning)
         if new[0] > need[1]:
             return "holds"
         if box is None:
             return "care" if new[1] < need[0] else "cannot tell"
-        rows = beside(box.ends, ends)
+        box = box.beside(ends)
 
         def worse_than_stock(r: Array) -> Array:
             """Over nought where the rear locks first and with stock it would not."""
             n, s = shares(box, r, "new"), shares(box, r, "stock")
             return np.asarray(np.minimum(np.minimum(need[1] - n, s - need[0]), s - n))
 
-        worst = extremes(worse_than_stock, rows, box.turning)[1]
-        if worst <= 1e-12:
+        if upper(worse_than_stock, box.ends, box.turning) <= 1e-12:
             return "holds"
         return "care"  # in front, as stock, or neither: the worst of what all passes
 
@@ -260,18 +265,17 @@ class WholeCar:
         valve = self.valve("gross")
         if box is None or mass is None or pedal is None or valve is None:
             return None
-        ends = beside(box.ends, corners([*pedal, span(mass), *valve]))
         at = box.ends.shape[1]
+        wide = box.beside(corners([*pedal, span(mass), *valve]))
 
         def slowing(rows: Array) -> Array:
-            own = np.hstack([rows[:, :at], rows[:, at + 7 :]])
-            front, rear = self.front_rear(box, own, "new")
+            front, rear = self.front_rear(wide, rows, "new")
             foot = np.full(len(rows), constant("pedal_force_n"))
             p = line_pressure(foot, *(rows[:, at + i] for i in range(4)))
             held = behind(p, rows[:, at + 5], rows[:, at + 6])
             return np.asarray((front * p + rear * held) / rows[:, at + 4])
 
-        return extremes(slowing, ends, box.turning)
+        return extremes(slowing, wide.ends, wide.turning)
 
     def pedal_travel(self) -> Span | None:
         """mm that the foot goes further than with stock; a caliper that stays adds nothing."""
@@ -352,8 +356,11 @@ class WholeCar:
         def worse(factor: float) -> Callable[[Array], Array]:
             return lambda rows: unit("heat") * (np.maximum(*self._scaled(of(rows), factor)) - 1)
 
-        low, high = (extremes(worse(factor), box.ends, box.turning) for factor in ring)
-        return low[0], high[1]
+        low, high = ring
+        return (
+            lower(worse(low), box.ends, box.turning),
+            upper(worse(high), box.ends, box.turning),
+        )
 
     def _scaled(self, both: tuple[Array, Array], factor: float) -> tuple[Array, Array]:
         """Front and rear, the changed axle's times a factor."""
@@ -370,11 +377,8 @@ class WholeCar:
         if mass is None:
             return None
         at = box.ends.shape[1]
-        wide = Box(
-            beside(box.ends, corners([span(mass), valve[1]])),
-            [*box.turning, valve[0]],
-            {n: (f, mu if mu < at else mu + 2, r) for n, (f, mu, r) in box.factors.items()},
-        )
+        wide = box.beside(corners([span(mass), valve[1]]))
+        wide = Box(wide.ends, [*box.turning, valve[0]], wide.factors)
 
         def of(rows: Array) -> tuple[Array, Array]:
             need = rows[:, at] * G * z
@@ -502,10 +506,10 @@ class WholeCar:
 
             return of
 
-        def least(rows: Array) -> Array:
+        def lesser(rows: Array) -> Array:
             return np.asarray(np.minimum(life(0, wear[0])(rows), life(1, wear[0])(rows)))
 
-        low = extremes(least, box.ends, box.turning)[0]
+        low = lower(lesser, box.ends, box.turning)
         most = [life(axle, wear[1]) for axle in (0, 1)]
         return low, greatest_of_least(*most, box.ends, box.turning)
 

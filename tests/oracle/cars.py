@@ -9,12 +9,13 @@ from __future__ import annotations
 import random
 import shutil
 from collections.abc import Callable, Iterator
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
 import yaml
 
-from .read_kb import ROOT, Part
+from .read_kb import ROOT, Part, read
 
 _DOUBT = (0.0, 0.005, 0.01, 0.02, 0.05, 0.1)
 _FIGURES: dict[str, tuple[float, float]] = {  # path: least and greatest share of what is stated
@@ -126,7 +127,7 @@ _CHANGES: tuple[tuple[int, Callable[[dict[str, Any], random.Random], None]], ...
 def drawn_car(raw: dict[str, Any], number: int) -> dict[str, Any]:
     """A platform's record under a new name with some of its car's facts changed."""
     rnd = random.Random(f"car {number}")
-    car: dict[str, Any] = yaml.safe_load(yaml.safe_dump(raw))
+    car: dict[str, Any] = deepcopy(raw)
     car["id"], car["title"] = f"drawn-{number}", f"Drawn car {number}"
     car["notes"] = raw["id"]  # which shipped car's knuckles and parts it has
     weights, changes = zip(*_CHANGES, strict=True)
@@ -164,7 +165,7 @@ def write_cars(folder: Path, count: int = CARS) -> Path:
     shutil.copytree(ROOT / "kb", folder, dirs_exist_ok=True)
     shipped = sorted((ROOT / "kb" / "platforms").glob("*.yaml"))
     for number in range(count):
-        raw = yaml.safe_load(shipped[number % len(shipped)].read_text("utf-8"))
+        raw = read(shipped[number % len(shipped)])
         _write(folder / "platforms", drawn_car(raw, number))
     for master in _masters():
         _write(folder / "masters", master)

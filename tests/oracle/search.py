@@ -38,14 +38,12 @@ def _grid(spans: Sequence[Span]) -> Array:
     return np.stack([a.ravel() for a in np.meshgrid(*axes, indexing="ij")], axis=1)
 
 
-def _greatest(of: Function, ends: Array, turning: Sequence[Span]) -> float:
-    if not turning:
-        return float(of(ends).max())
+def _climbed(
+    of: Function, ends: Array, turning: Sequence[Span], rows: Array, values: Array
+) -> float:
+    """The greatest of the values over a first grid, and over finer ones about the best place."""
     around, best = list(turning), -np.inf
     for _ in range(ROUNDS):
-        inner = _grid(around)
-        rows = beside(ends, inner)
-        values = of(rows)
         at = int(values.argmax())
         if best > -np.inf and values[at] <= best + 1e-13 * max(1.0, abs(best)):
             break
@@ -56,12 +54,17 @@ def _greatest(of: Function, ends: Array, turning: Sequence[Span]) -> float:
             (max(lo, x - step), min(hi, x + step))
             for x, (lo, hi), step in zip(place, turning, steps, strict=True)
         ]
+        rows = beside(ends, _grid(around))
+        values = of(rows)
     return best
 
 
 def beside(left: Array, right: Array) -> Array:
-    """Every row of the one with every row of the other."""
-    return np.hstack([np.repeat(left, len(right), axis=0), np.tile(right, (len(left), 1))])
+    """Every row of the one with every row of the other; a column lies in one piece."""
+    columns = np.empty((left.shape[1] + right.shape[1], len(left), len(right)))
+    columns[: left.shape[1]] = left.T[:, :, None]
+    columns[left.shape[1] :] = right.T[:, None, :]
+    return columns.reshape(len(columns), -1).T
 
 
 def extremes(of: Function, one_way: Sequence[Span] | Array, turning: Sequence[Span] = ()) -> Span:
@@ -70,7 +73,26 @@ def extremes(of: Function, one_way: Sequence[Span] | Array, turning: Sequence[Sp
     Of the former their spans, or the rows of ends that can come up together.
     """
     ends = one_way if isinstance(one_way, np.ndarray) else corners(one_way)
-    return -_greatest(lambda rows: -of(rows), ends, turning), _greatest(of, ends, turning)
+    if not turning:
+        values = of(ends)
+        return float(values.min()), float(values.max())
+    rows = beside(ends, _grid(turning))
+    values = of(rows)
+    low = -_climbed(lambda rows: -of(rows), ends, turning, rows, -values)
+    return low, _climbed(of, ends, turning, rows, values)
+
+
+def upper(of: Function, ends: Array, turning: Sequence[Span] = ()) -> float:
+    """The upper one of ``extremes``."""
+    if not turning:
+        return float(of(ends).max())
+    rows = beside(ends, _grid(turning))
+    return _climbed(of, ends, turning, rows, of(rows))
+
+
+def lower(of: Function, ends: Array, turning: Sequence[Span] = ()) -> float:
+    """The lower one of ``extremes``."""
+    return -upper(lambda rows: -of(rows), ends, turning)
 
 
 def greatest_of_least(
@@ -81,17 +103,15 @@ def greatest_of_least(
     Where the one is the lesser at one row and the other at another, both meet between them: the
     pair that meets highest, if both ran straight, is looked at all along.
     """
-    best = -np.inf
-    for place in _grid(turning) if turning else np.zeros((1, 0)):
-        rows = np.hstack([ends, np.tile(place, (len(ends), 1))])
-        a, b = one(rows), other(rows)
-        best = max(best, float(np.minimum(a, b).max()))
-        i, j = np.nonzero((a > b)[:, None] & (a < b)[None])
-        if len(i):
-            d = a - b
-            met = a[i] + d[i] / (d[i] - d[j]) * (a[j] - a[i])
-            at = int(met.argmax())
-            first, last = rows[i[at]], rows[j[at]]
-            line = first + np.linspace(0, 1, ALONG)[:, None] * (last - first)
-            best = max(best, float(np.minimum(one(line), other(line)).max()))
+    places = _grid(turning) if turning else np.zeros((1, 0))
+    rows = beside(ends, places)
+    a, b = (of(rows).reshape(len(ends), len(places)) for of in (one, other))
+    best, d = float(np.minimum(a, b).max()), a - b
+    for at in np.flatnonzero((d > 0).any(axis=0) & (d < 0).any(axis=0)):
+        i, j = np.nonzero((d[:, at] > 0)[:, None] & (d[:, at] < 0)[None])
+        met = a[i, at] + d[i, at] / (d[i, at] - d[j, at]) * (a[j, at] - a[i, at])
+        pair = int(met.argmax())
+        first, last = (rows[n * len(places) + at] for n in (i[pair], j[pair]))
+        line = first + np.linspace(0, 1, ALONG)[:, None] * (last - first)
+        best = max(best, float(np.minimum(one(line), other(line)).max()))
     return best

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-import yaml
-
 from .bands import judge_span
 from .boxes import Aff, Span, span, span_abs, total
-from .read_kb import EMPTY, ROOT, Kb, Part
+from .read_kb import EMPTY, ROOT, Kb, Part, read
 
 CHECKS: dict[str, str] = {  # id -> scope
-    row["id"]: row["scope"]
-    for row in yaml.safe_load((ROOT / "rules" / "checks.yaml").read_text("utf-8"))["checks"]
+    row["id"]: row["scope"] for row in read(ROOT / "rules" / "checks.yaml")["checks"]
 }
 
 

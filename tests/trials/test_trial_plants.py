@@ -11,15 +11,16 @@ from trials.making import Altered, Pool, plant
 from lugplane.answers.trials import check_trials
 from lugplane.workshop import Workshop
 
-PLANTS = 200
+PARTS, PLANTS = 2, 100
 SEED = 20260601
 
 
+@pytest.mark.parametrize("part", range(PARTS))
 def test_a_planted_fact_is_the_first_suspect(
-    shipped: Workshop, capsys: pytest.CaptureFixture[str]
+    shipped: Workshop, capsys: pytest.CaptureFixture[str], part: int
 ) -> None:
     """In nine of ten; a plant that no trial notices, or that comes second, counts as a miss."""
-    pool, rnd = Pool.of(shipped), Random(SEED)
+    pool, rnd = Pool.of(shipped), Random(SEED + 10 * part)
     of: Counter[str] = Counter()
     first: Counter[str] = Counter()
     unnoticed = 0
