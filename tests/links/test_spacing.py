@@ -9,7 +9,7 @@ from lugplane.links.links import Links
 from lugplane.links.partial import Some
 from lugplane.links.spacing import CHECK, Spacings
 from lugplane.quantity.judge import FAILS
-from lugplane.setup.assemble import assemble
+from lugplane.setup.assemble import Wanted, assemble
 from lugplane.setup.parts import Setup
 from lugplane.workshop import Workshop
 
@@ -51,3 +51,15 @@ def test_what_is_not_known_is_not_too_far(shop: Workshop, shipped: Links) -> Non
     for candidate in candidates(shipped, "tammick-van", "front").items:
         if candidate.caliper == "nettick-q4":  # nobody has measured its face to centre
             assert not told(spacings, assemble(shop.base, candidate.wanted()))
+
+
+def test_a_part_measured_anew_is_not_the_recorded_one(shop: Workshop) -> None:
+    """In either order; both have one id."""
+    changed, recorded = (
+        assemble(shop.base, Wanted("kessarin-estate", "front", (), set_))
+        for set_ in (("disc.height_mm=90",), ())
+    )
+    for order in ((changed, recorded), (recorded, changed)):
+        spacings = Spacings(shop.rulebook)
+        found = {id(setup): told(spacings, setup) for setup in order}
+        assert found == {id(changed): True, id(recorded): False}

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from lugplane.deduce.deduction import deduce
 from lugplane.measure.bench import Bench, run
 from lugplane.measure.common import common
 from lugplane.measure.lining import innermost, outermost
@@ -84,3 +85,13 @@ def test_who_hangs_on_the_stack_is_known_the_second_time_too(shop: Workshop) -> 
         b.stack_read = False
         outermost(b)
         assert b.stack_read
+
+
+def test_facts_that_contradict_each_other_are_named(shop: Workshop) -> None:
+    """What is reckoned once for all names what it read also where it comes to nothing."""
+    parts = "corm-p2/36", "corm-bracket-96", "medick-252", "linnet-76"
+    wanted = Wanted("grellow-hatch", "rear", parts, ("knuckle.ear.hole_1_radius_mm=10",))
+    found = deduce(assemble(shop.base, wanted), shop.rulebook).judged["piston_cover"].finding
+    assert "contradict" in str(found.blocked)
+    holes = {"knuckle.ear.hole_1_radius_mm", "knuckle.ear.hole_2_radius_mm"}
+    assert holes <= set(found.missing) & set(found.inputs)

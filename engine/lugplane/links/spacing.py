@@ -8,13 +8,15 @@ of the check lets pass, the check fails.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from lugplane.deduce.rulebook import Rulebook
 from lugplane.facts.records import Caliper, Carrier, Disc, Knuckle
 from lugplane.links.partial import Some, pair_setup
 from lugplane.links.window import GRAIN, farthest, nearest
-from lugplane.quantity.form import Missing
+from lugplane.quantity.form import Form, Missing
 from lugplane.setup.place import Place
 
 CHECK = "spacing"
@@ -26,6 +28,14 @@ class _Span:
     hi: float
 
 
+class _Of(NamedTuple):
+    """What was found of two records; holding them keeps their identity theirs."""
+
+    knuckle: Knuckle
+    part: Disc | Caliper | Carrier
+    span: _Span | None
+
+
 class Spacings:
     """Spacings over one base and rulebook."""
 
@@ -33,8 +43,9 @@ class Spacings:
         known = [c.id for c in rulebook.checks if c.id == CHECK]
         self._check = Some(rulebook, known) if known else None
         self._limits = rulebook.limits.limits
-        self._middles: dict[tuple[str, str], _Span | None] = {}
-        self._centres: dict[tuple[str, str], _Span | None] = {}
+        # By the very records: one with an override has the id of another.
+        self._middles: dict[tuple[int, int], _Of] = {}
+        self._centres: dict[tuple[int, int], _Of] = {}
         self._good: dict[tuple[str, bool], tuple[float | None, float | None]] = {}
 
     def too_far(
@@ -63,26 +74,12 @@ class Spacings:
         return (most is not None and low > most) or (least is not None and high < least)
 
     def _middle(self, knuckle: Knuckle, disc: Disc) -> _Span | None:
-        key = knuckle.id, disc.id
-        if key not in self._middles:
-            place = Place(pair_setup(knuckle, disc))
-            try:
-                form = place.middle_by_disc
-                self._middles[key] = _Span(form.lo, form.hi)
-            except Missing:
-                self._middles[key] = None
-        return self._middles[key]
+        return _found(self._middles, knuckle, disc, lambda place: place.middle_by_disc)
 
     def _centre(self, knuckle: Knuckle, mounted: Caliper | Carrier) -> _Span | None:
-        key = knuckle.id, mounted.id
-        if key not in self._centres:
-            place = Place(pair_setup(knuckle, mounted))
-            try:
-                form = place.ear_face + place.to_centre
-                self._centres[key] = _Span(form.lo, form.hi)
-            except Missing:
-                self._centres[key] = None
-        return self._centres[key]
+        return _found(
+            self._centres, knuckle, mounted, lambda place: place.ear_face + place.to_centre
+        )
 
     def _window(self, body: str, adapter: bool) -> tuple[float | None, float | None]:
         """From the least to the greatest spacing that some limit lets pass."""
@@ -98,3 +95,20 @@ class Spacings:
                 None if most is None else most + GRAIN,
             )
         return self._good[key]
+
+
+def _found(
+    known: dict[tuple[int, int], _Of],
+    knuckle: Knuckle,
+    part: Disc | Caliper | Carrier,
+    place_of: Callable[[Place], Form],
+) -> _Span | None:
+    """From where to where a place on a knuckle reaches; None: it is not known."""
+    key = id(knuckle), id(part)
+    if key not in known:
+        try:
+            form = place_of(Place(pair_setup(knuckle, part)))
+            known[key] = _Of(knuckle, part, _Span(form.lo, form.hi))
+        except Missing:
+            known[key] = _Of(knuckle, part, None)
+    return known[key].span

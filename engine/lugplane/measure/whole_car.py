@@ -263,9 +263,13 @@ def _placed(
 
 
 def _alike(stock: Setup, own: Setup) -> bool:
-    """Whether a bench's own setup is the stock one, as far as its brake goes."""
+    """Whether a bench's own setup is the stock one, as far as its brake goes.
+
+    Where the factory's pad is known by its shape alone, a compound that is named may be another.
+    """
     kinds = ("knuckle", "caliper", "carrier", "disc", "pad", "platform")
     same = all(getattr(stock, kind) is getattr(own, kind) for kind in kinds)
+    same = same and stock.open_pads == own.open_pads
     return same and stock.axle_name == own.axle_name and not own.measured
 
 

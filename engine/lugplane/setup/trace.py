@@ -133,6 +133,11 @@ class Tracer:
             return _Kept(make(), note, None, seen)
         except Missing as missing:
             return _Kept(None, note, missing, seen)
+        except Exception:
+            # It is not kept, but what was read up to here is why it was raised.
+            for outer in self._open[-2:-1]:
+                outer.update(note)
+            raise
         finally:
             self._open.pop()
             if reads is not None:
