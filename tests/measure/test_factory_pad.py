@@ -1,4 +1,4 @@
-"""Where the factory's pad is known by its shape alone, no compound that is named is taken for it."""
+"""Where the factory's pad is known by its shape alone, no compound named is taken for it."""
 
 from __future__ import annotations
 
