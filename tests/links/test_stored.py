@@ -152,6 +152,35 @@ def test_a_lie_in_the_store_is_not_believed(kb: Path, cache: Path) -> None:
     assert list(everything(open_links(shop))) == right
 
 
+@pytest.mark.parametrize(
+    "damage",
+    [
+        "UPDATE host SET digest = 'x'",
+        "UPDATE part SET id = id || '?' WHERE n % 3 = 0",
+        "UPDATE grade SET told = told || '?'",
+    ],
+)
+def test_damaged_rows_do_not_stay(
+    kb: Path, cache: Path, judged: list[tuple[str, str]], damage: str
+) -> None:
+    """The run that meets them reckons them, the one after that keeps what it reckons."""
+    shop = Workshop.open(only=kb)
+    first = open_links(shop)
+    right = list(everything(first))
+    keep_links(first)
+    (file,) = cache.glob("links-*.sqlite")
+    connection = sqlite3.connect(file, isolation_level=None)
+    assert connection.execute(damage).rowcount > 1
+    connection.close()
+    for _ in range(2):
+        links = open_links(shop)
+        assert list(everything(links)) == right
+        keep_links(links)
+    judged.clear()
+    assert list(everything(open_links(shop))) == right
+    assert judged == []
+
+
 def test_without_a_cache_they_are_reckoned(kb: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("LUGPLANE_CACHE", "off")
     assert type(open_links(Workshop.open(only=kb))) is Links

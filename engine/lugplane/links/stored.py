@@ -23,7 +23,16 @@ from lugplane.facts.records import Record
 from lugplane.links.links import ALONE, Links, Met
 from lugplane.links.pair import Grade, failing
 from lugplane.links.relation import EARS, RELATIONS, Relation
-from lugplane.links.table import HostRows, begin, carry_over, keep, kept, remember, remembered
+from lugplane.links.table import (
+    HostRows,
+    begin,
+    carry_over,
+    keep,
+    kept,
+    remember,
+    remembered,
+    there,
+)
 from lugplane.links.window import Group
 from lugplane.workshop import Workshop
 
@@ -157,6 +166,10 @@ class StoredLinks(Links):
         if pack is None or not self._head.same(Head.of(pack)):
             return
         new = [r for r in self._new.values() if kept(pack.rows, r.relation, r.host) is None]
+        self._new.clear()
+        if any(there(pack.rows, r.relation, r.host) for r in new):
+            pack.drop()  # these are not as they were written: the store is made again next time
+            return
         used = self._making.used
 
         def add(connection: Any) -> None:
@@ -165,7 +178,6 @@ class StoredLinks(Links):
 
         if new:
             pack.renew({}, add)
-        self._new.clear()
 
     def _rows(self, relation: Relation, host: Record, kind: str, adapter: bool) -> HostRows | None:
         return self._kept(_key(relation, kind, adapter), host.id)

@@ -110,6 +110,12 @@ def kept(query: Query, relation: str, host: str) -> HostRows | None:
     return HostRows(relation, host, json.loads(left_out), {g: known[t] for g, t in told})
 
 
+def there(query: Query, relation: str, host: str) -> bool:
+    """Whether there is something of a host, or it cannot be seen; sound or not."""
+    head = query(_HOST, relation, host)
+    return head is None or bool(head)
+
+
 def remember(connection: Any, found: Mapping[str, tuple[Grade, ...]]) -> None:
     """Add what pairs came to, by the digests of their facts; of too many the oldest go.
 
