@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from lugplane.cli.facts import facts
-from lugplane.errors import BadInput
+from lugplane.errors import LugplaneError
 
 BENCH = "bench=measured,source=sheet-14,date=2026-03-14,plus_minus_mm=0.1"
 
@@ -47,7 +47,7 @@ def new(*args: str) -> int:
 
 def refused(*args: str) -> str:
     result = call(*args)
-    assert isinstance(result.exception, BadInput), result.output
+    assert isinstance(result.exception, LugplaneError), result.output
     return str(result.exception)
 
 

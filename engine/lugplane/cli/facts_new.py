@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lugplane.errors import BadInput
+from lugplane.errors import BadInput, LugplaneError
 
 if TYPE_CHECKING:
     from lugplane.draft.new import Desk, Draft
@@ -98,7 +98,9 @@ def _write(draft: Draft) -> int:
 
     errors = [finding_line(each) for each in draft.findings if is_error(each)]
     if errors:
-        raise BadInput("\n".join(["the record would be turned down:", *errors, "nothing written"]))
+        raise LugplaneError(
+            "\n".join(["the record would be turned down:", *errors, "nothing written"])
+        )
     folder = draft.file.parent
     made = not folder.exists()
     try:

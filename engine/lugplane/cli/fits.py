@@ -98,7 +98,7 @@ def fits(
 ) -> int:
     """Every combination of caliper, disc and pad for an axle, judged, best first."""
     _one_form(as_csv, as_json)
-    narrowed = bool(wheel or with_ or verdicts or adapters or whole)
+    narrowed = wheel is not None or bool(with_ or verdicts or adapters or whole)
 
     def judge() -> Fits:
         from lugplane.answers.fit import Memo

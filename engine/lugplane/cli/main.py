@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
+from pathlib import Path
 
 import click
 
 from lugplane import __version__
 from lugplane.cli.lazy import Lazy, LazyGroup
-from lugplane.errors import LugplaneError
+from lugplane.cli.terminal import not_written, reader_gone
+from lugplane.errors import BadInput, LugplaneError
 
 _COMMANDS = (
     Lazy("ask", "lugplane.cli.ask", "ask", "What to measure where it cannot be told."),
@@ -37,26 +40,53 @@ def commands() -> None:
 
 def main() -> None:
     """Run a command; every error the user can meet is one message and exit 2."""
+    stdout = sys.stdout
     try:
         code = commands.main(prog_name="lugplane", standalone_mode=False, obj=tuple(sys.argv[1:]))
-        sys.stdout.flush()
+    except SystemExit:
+        if sys.stdout is stdout:
+            raise
+        # click ends a command whose reader has gone, with a code that means another thing here.
+        code = reader_gone()
     except click.exceptions.Abort:
         code = 130
     except click.ClickException as error:
         code = _say(error.format_message() + _hint(error))
-    except LugplaneError as error:
+    except BadInput as error:
         code = _say(str(error))
-    except BrokenPipeError:
-        # The reader has gone (head, a pager): nothing more to say, and no complaint at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        code = 141
+    except LugplaneError as error:
+        code = _say(*str(error).split("\n"))
     except Exception as error:
-        if os.environ.get("LUGPLANE_DEBUG"):
+        said = _outside(error)
+        if said is None and os.environ.get("LUGPLANE_DEBUG"):
             raise
         code = _say(
-            f"a defect of ours: {type(error).__name__}: {error} (LUGPLANE_DEBUG=1 shows where)"
+            said
+            or f"a defect of ours: {type(error).__name__}: {error} (LUGPLANE_DEBUG=1 shows where)"
         )
     sys.exit(code or 0)
+
+
+def _outside(error: Exception) -> str | None:
+    """What to say of an error that comes from where the command runs; None: it is a defect."""
+    if isinstance(error, (OSError, UnicodeEncodeError)) and _on_output(error):
+        return not_written(error)
+    if isinstance(error, FileNotFoundError):
+        try:
+            Path.cwd()
+        except FileNotFoundError:
+            return "the current folder is not there any more: go to another one"
+    return None
+
+
+def _on_output(error: Exception) -> bool:
+    """Whether it was met in printing: every answer is printed, and flushed, by `click.echo`."""
+    at = error.__traceback__
+    while at is not None:
+        if at.tb_frame.f_code is click.echo.__code__:
+            return True
+        at = at.tb_next
+    return False
 
 
 def _hint(error: click.ClickException) -> str:
@@ -69,8 +99,13 @@ def _hint(error: click.ClickException) -> str:
     return " `lugplane facts show` lists what there is." if asked.startswith("PART") else ""
 
 
-def _say(text: str) -> int:
-    click.echo(f"lugplane: {text}", err=True)
+def _say(*lines: str) -> int:
+    """Print lines that quote what was typed or read: nothing of it may act on the terminal."""
+    from lugplane.facts.show import plain
+
+    # Where not even this can be written the exit code still tells.
+    with suppress(OSError):
+        click.echo("lugplane: " + "\n".join(map(plain, lines)), err=True)
     return 2
 
 

@@ -18,7 +18,8 @@ _EVERY_S = 0.2
 @contextmanager
 def progress(what: str) -> Iterator[Progress | None]:
     """Something to tell how far the work is, or None where nobody would see it."""
-    if not sys.stderr.isatty():
+    # There is no stream where the shell has closed it.
+    if sys.stderr is None or not sys.stderr.isatty():
         yield None
         return
     begun = shown = time.monotonic()

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import sys
 
-from lugplane.cli.terminal import told_by
+from lugplane.cli.terminal import not_written, reader_gone, told_by
 
 _LISTS = ("fits", "takes", "same")
 _CHOOSING = ("--kb", "--only-kb")
@@ -19,21 +19,46 @@ _CHOOSING = ("--kb", "--only-kb")
 def main() -> None:
     """Run a command; see `lugplane.cli.main`."""
     text = _said_before(tuple(sys.argv[1:]))
-    if text is None:
-        from lugplane.cli.main import main as whole
-
-        whole()
+    if text is not None and _written(text):
         return
+    from lugplane.cli.main import main as whole
+
+    whole()
+
+
+def _written(text: str) -> bool:
+    """Print an answer; False, and nothing printed, where the stream's encoding has not all of it.
+
+    Ends the process where it cannot be written.
+    """
+    if sys.stdout is None:
+        return True  # closed by the shell: nobody listens
     try:
         sys.stdout.write(text + "\n")
         sys.stdout.flush()
+    except UnicodeEncodeError:
+        return False
     except BrokenPipeError:
-        # The reader has gone (head, a pager): nothing more to say, and no complaint at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(141)
+        sys.exit(reader_gone())
+    except OSError as error:
+        from contextlib import suppress
+
+        said = not_written(error)
+        if sys.stderr is not None:
+            with suppress(OSError):  # the exit code still tells
+                sys.stderr.write(f"lugplane: {said}\n")
+        sys.exit(2)
+    return True
 
 
 def _said_before(words: tuple[str, ...]) -> str | None:
+    try:
+        return _looked_up(words)
+    except Exception:
+        return None  # the command meets it too, and says what is wrong
+
+
+def _looked_up(words: tuple[str, ...]) -> str | None:
     # Windows' old terminals want help with colour.
     if not words or words[0] not in _LISTS or os.name == "nt":
         return None

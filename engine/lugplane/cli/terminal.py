@@ -8,7 +8,8 @@ import sys
 
 def terminal() -> tuple[int, bool]:
     """Width to write for, and whether colour may be added."""
-    if not sys.stdout.isatty():
+    # There is no stream where the shell has closed it.
+    if sys.stdout is None or not sys.stdout.isatty():
         return 80, False
     import shutil
 
@@ -23,3 +24,22 @@ def told_by(words: tuple[str, ...]) -> list[str]:
     """
     width, colour = terminal()
     return [*words, "", str(width), str(colour), os.environ.get("LUGPLANE_MATCHER", "")]
+
+
+def reader_gone() -> int:
+    """The exit code where the reader has gone (head, a pager): no complaint, not at exit either."""
+    _drop_output()
+    return 141
+
+
+def not_written(error: Exception) -> str:
+    """What to say where the answer cannot be written, and exit 2; the rest of it is dropped."""
+    if isinstance(error, OSError):
+        _drop_output()
+        return f"cannot write the answer: {error.strerror or error}"
+    return f"cannot write the answer: {error}"
+
+
+def _drop_output() -> None:
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
