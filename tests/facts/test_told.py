@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from typing import Any
 import pytest
 
 from lugplane.facts import cache_folder, fingerprint, program
-from lugplane.facts.again import said_before, said_on_ground
+from lugplane.facts.again import said_again, said_before, said_on_ground
 from lugplane.facts.ground import Ground
 from lugplane.facts.texts import open_texts, write_texts
 from lugplane.facts.told import tell, told
@@ -100,6 +101,137 @@ def test_contents_that_came_and_went_are_not_put_beside_others(kb: Path) -> None
     assert tell(ground, {OTHER: "of the other content"})
     assert told(now(kb), OTHER) is None
     assert told(now(kb), ONE) is None
+
+
+def test_what_another_finished_meanwhile_stays(kb: Path) -> None:
+    """It began later and was done earlier, so its witness is later than the longer one's look."""
+
+    def shorter() -> None:
+        assert work(kb, OTHER)
+
+    assert work(kb, ONE, during=shorter)
+    assert told(now(kb), OTHER) == answer(kb, OTHER)
+    assert told(now(kb), ONE) == answer(kb, ONE)
+    edit(kb)
+    assert told(now(kb), OTHER) is None
+    assert told(now(kb), ONE) is None
+
+
+def test_what_another_finished_before_an_edit_goes(kb: Path) -> None:
+    """Facts that changed and came back bring no text back that was of neither."""
+    before = (kb / "discs" / "plain.yaml").read_text()
+    long = now(kb)
+    with long.working():
+        edit(kb)
+        assert work(kb, OTHER)  # of the edited facts
+        (kb / "discs" / "plain.yaml").write_text(before)
+    assert not tell(long, {ONE: "of facts that came and went"})
+    assert told(now(kb), ONE) is None
+    assert told(now(kb), OTHER) is None
+    assert work(kb, ONE)
+    assert told(now(kb), OTHER) is None
+
+
+def test_texts_together_are_believed_only_where_each_would_be_alone(
+    kb: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What stamps prove to the later one, contents still have to prove to the earlier one."""
+    clock, seen = fingerprint.time.time_ns, fingerprint.content_digest
+    long = now(kb)
+    with long.working():
+        monkeypatch.setattr(fingerprint.time, "time_ns", lambda: clock() + 3600 * 10**9)
+        assert work(kb, OTHER)
+    assert tell(long, {ONE: answer(kb, ONE)})
+    monkeypatch.setattr(fingerprint, "content_digest", lambda _: "another")
+    assert told(now(kb), ONE) is None
+    monkeypatch.setattr(fingerprint, "content_digest", seen)
+    monkeypatch.setattr(fingerprint.time, "time_ns", clock)
+    assert told(now(kb), OTHER) is None  # the clock was set back
+    monkeypatch.setattr(fingerprint.time, "time_ns", lambda: clock() + 7200 * 10**9)
+    assert told(now(kb), ONE) == answer(kb, ONE)
+    assert told(now(kb), OTHER) == answer(kb, OTHER)
+
+
+def test_another_spelling_of_the_same_folder(kb: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (kb.parent / "link").symlink_to(kb)
+    monkeypatch.chdir(kb.parent)
+    assert work(kb, ONE)
+    for spelled in (Path("kb"), kb.parent / "link", Path("kb/../link")):
+        assert told(now(spelled), ONE) == answer(kb, ONE)
+    assert work(Path("link"), OTHER)
+    assert told(now(kb), ONE) == answer(kb, ONE)
+    assert told(now(kb), OTHER) == answer(kb, OTHER)
+    edit(kb)
+    assert told(now(Path("link")), ONE) is None
+
+
+def test_a_text_that_may_name_the_folder_is_of_one_spelling(
+    kb: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(kb.parent)
+    for spelled in (kb, Path("kb")):
+        assert said_again([spelled], ["where"], spelled.__str__) == str(spelled)
+    for spelled in (kb, Path("kb")):
+        assert said_before([spelled], ["where"]) == str(spelled)
+
+
+def test_a_link_to_another_folder_is_another_ground(kb: Path, tmp_path: Path) -> None:
+    link = tmp_path / "link"
+    link.symlink_to(kb)
+    assert work(link, ONE)
+    (tmp_path / "other").mkdir()
+    link.unlink()
+    link.symlink_to(tmp_path / "other")
+    assert told(now(link), ONE) is None
+
+
+@pytest.mark.parametrize("place", ["discs/zzz.yaml", "zzz"])
+def test_a_pipe_among_the_facts_keeps_nobody_waiting(
+    kb: Path, place: str, answer: Callable[..., Any], forked: Callable[..., Callable[[], Any]]
+) -> None:
+    os.mkfifo(kb / place)
+
+    def ask() -> tuple[bool, str]:
+        signal.alarm(20)  # whoever waits is ended
+        ground = now(kb)
+        with ground.working():
+            said = str(answer(kb))
+        return tell(ground, {ONE: said}), said
+
+    kept, said = forked(ask)()
+    assert not kept
+    assert "neither a file nor a folder" in said
+
+
+def test_a_pipe_in_the_cache_keeps_nobody_waiting(
+    kb: Path, cache: Path, forked: Callable[..., Callable[[], Any]]
+) -> None:
+    assert work(kb, ONE)
+    (file,) = cache.iterdir()
+    file.unlink()
+    os.mkfifo(file)
+
+    def ask() -> bool:
+        signal.alarm(20)
+        return told(now(kb), ONE) is None and work(kb, ONE)
+
+    assert forked(ask)() is True
+    assert told(now(kb), ONE)
+
+
+@pytest.mark.parametrize("named", [".", "inner", "./inner/"])
+def test_a_cache_named_from_the_current_folder(
+    kb: Path, named: str, answer: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = kb.parent / "here"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    monkeypatch.setenv("LUGPLANE_CACHE", named)
+    assert work(kb, ONE)
+    answer(kb)
+    found = {path.name.partition("-")[0] for path in (here / named).iterdir()}
+    assert {"facts", "told"} <= found
+    assert told(now(kb), ONE)
 
 
 @pytest.mark.parametrize("what", ["facts", "rules", "schemas", "program"])

@@ -6,6 +6,8 @@ ground; as soon as it is another one, none of the answers is believed.
 
 from __future__ import annotations
 
+import os
+
 from lugplane.facts.ground import Ground, worked_out
 from lugplane.facts.kept_texts import keep, kept
 
@@ -34,7 +36,7 @@ def said_on_ground(
     folders: Sequence[Folder], question: Sequence[str], make: Callable[[Ground | None], str]
 ) -> str:
     """As `said_again`, but `make` sees to it that there is a proof of the ground it is given."""
-    asked = tuple(question)
+    asked = _asked(folders, question)
     ground = _taken(folders, asked)
     if ground is None:
         ground = Ground.of(folders)
@@ -59,7 +61,7 @@ def said_before(
     ground = Ground.of(folders)
     if ground is None:
         return None
-    asked = tuple(question)
+    asked = _asked(folders, question)
     text = _said(ground, asked)
     if text is None:
         text = told(ground)
@@ -67,6 +69,11 @@ def said_before(
             _keep(ground, asked, text)
     _MISSED[:] = [(asked, ground)] if text is None else []
     return text
+
+
+def _asked(folders: Sequence[Folder], question: Sequence[str]) -> tuple[str, ...]:
+    """The question with the folders as they are spelled: a text may name them so."""
+    return (*question, "", *map(os.path.normpath, folders))
 
 
 def _keep(ground: Ground, question: tuple[str, ...], text: str) -> None:

@@ -76,7 +76,7 @@ def replace_file(file: str, fill: Callable[[str], None]) -> None:
 
     Raises what `fill` raises, and `OSError`; then all is as it was.
     """
-    within = os.path.dirname(file)
+    within = _folder_of(file)
     if not os.path.isdir(within):
         os.makedirs(os.path.dirname(within) or ".", exist_ok=True)
         os.makedirs(within, mode=0o700, exist_ok=True)
@@ -100,10 +100,11 @@ def _make_room(file: str) -> None:
     """Delete what killed processes left behind, and the oldest files over `KEPT`."""
     now = time.time()
     kept: list[tuple[float, str]] = []
-    with os.scandir(os.path.dirname(file)) as entries:
+    own = os.path.basename(file)
+    with os.scandir(_folder_of(file)) as entries:
         for entry in entries:
             whole = _is_ours(entry.name)
-            if whole is None or entry.path == file:
+            if whole is None or entry.name == own:
                 continue
             try:
                 changed = entry.stat(follow_symlinks=False).st_mtime
@@ -116,6 +117,10 @@ def _make_room(file: str) -> None:
     kept.sort(reverse=True)
     for _, path in kept[KEPT - 1 :]:
         _forget(path)
+
+
+def _folder_of(file: str) -> str:
+    return os.path.dirname(file) or os.curdir
 
 
 def _is_ours(name: str) -> bool | None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import marshal
 import os
+import stat
 import time
 from contextvars import ContextVar
 
@@ -37,6 +38,14 @@ inode."""
 
 _AS_IT_IS: Final = 2
 """The version of `marshal` that writes no references, so that alike data give alike bytes."""
+
+AT_ONCE: Final = (
+    os.O_RDONLY
+    | getattr(os, "O_BINARY", 0)
+    | getattr(os, "O_NONBLOCK", 0)
+    | getattr(os, "O_NOCTTY", 0)
+)
+"""How a file is opened whose sort is asked for afterwards: nobody waits for who fills a pipe."""
 
 _BY_HANDLE: Final = os.scandir in os.supports_fd and os.stat in os.supports_dir_fd
 """Whether a folder may be looked at without its path being followed for each file."""
@@ -129,9 +138,11 @@ def _names(folders: Iterable[Folder]) -> tuple[str, ...]:
 
 
 def content_digest(path: str) -> str:
-    """The digest of a file's content; empty where it cannot be read."""
+    """The digest of a file's content; empty where it cannot be read, or is a pipe or a device."""
     try:
-        with open(path, "rb") as stream:
+        with open(path, "rb", opener=lambda path, _: os.open(path, AT_ONCE)) as stream:
+            if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
+                return ""
             return digest(stream.read())
     except OSError:
         return ""
@@ -170,8 +181,14 @@ class Witness:
         )
 
     def agrees(self, other: Witness) -> bool:
-        """Whether fresh files had the same contents for both, whatever is in them now."""
-        return all(self.fresh.get(path, found) == found for path, found in other.fresh.items())
+        """Whether both saw the same, and the same in fresh files, whatever is in them now."""
+        return self.seen == other.seen and all(
+            self.fresh.get(path, found) == found for path, found in other.fresh.items()
+        )
+
+    def along(self, other: Witness) -> Witness:
+        """The witness that holds only where both hold. They saw the same, and agree."""
+        return Witness(max(self.at, other.at), self.seen, {**self.fresh, **other.fresh})
 
     def plain(self) -> list[Any]:
         """As JSON takes it."""

@@ -30,15 +30,16 @@ class Ground:
 
     `proof` is what an answer may be kept with: the witness of the answer that it is made from,
     which holds on this ground, or that of this ground itself where it was the same after `working`
-    as before; None: neither is so.
+    as before; None: neither is so. `later` is the last look at which it still was as `seen`.
     """
 
-    __slots__ = ("facts", "folders", "proof", "seen")
+    __slots__ = ("facts", "folders", "later", "proof", "seen")
 
     def __init__(self, folders: Sequence[Folder]) -> None:
         self.folders = tuple(os.fspath(folder) for folder in folders)
         self.facts = look(self.folders)
         self.seen = self._with(self.facts, program_seen(all_rooms()))
+        self.later = self.seen
         self.proof: Witness | None = None
 
     @classmethod
@@ -59,9 +60,13 @@ class Ground:
         return Working(self)
 
     def still(self, witness: Witness) -> bool:
-        """Whether a witness of before holds now."""
+        """Whether the witness of what was `seen` holds now; `later` is now, if so."""
         # The contents of files touched just now are compared, since their stamps prove nothing.
-        return witness.holds(self._with(look(self.folders), program_now(all_rooms())))
+        now = self._with(look(self.folders), program_now(all_rooms()))
+        if not witness.holds(now):
+            return False
+        self.later = now
+        return True
 
     def _with(self, facts: Seen, program: Seen) -> Seen:
         home = data_home()
@@ -69,7 +74,8 @@ class Ground:
             (os.path.join(home, "schemas"), ".json"),
             (os.path.join(home, "rules"), ".yaml"),
         ]
-        words = [os.path.normpath(folder) for folder in self.folders]
+        # However a folder is spelled, it is the same one, as it is in the names of kept files.
+        words = [os.path.realpath(folder) for folder in self.folders]
         return facts.along(look((), beside, words)).along(program)
 
 

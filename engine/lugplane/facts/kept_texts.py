@@ -14,6 +14,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from lugplane.facts.fingerprint import Seen
     from lugplane.facts.ground import Ground
     from lugplane.facts.texts import Texts
 
@@ -27,7 +28,7 @@ def kept(sort: str, ground: Ground, question: Sequence[str]) -> bytes | None:
     """
     ground.proof = None
     file = file_in_cache(sort, ground.folders, ENDING)
-    found = None if file is None else _holding(file, ground)
+    found = None if file is None else _holding(file, ground.seen)
     if file is None or found is None:
         return None
     texts, witness = found
@@ -52,22 +53,28 @@ def keep(
     if file is None or ground.proof is None:
         return False
     named = {_name(question): text for question, text in answers.items()}
-    found = _holding(file, ground)  # another process may have put one there meanwhile
+    # Another process may have put a file there meanwhile, on a look later than the one that these
+    # answers began with; so it is asked whether its witness holds on the last look of this ground.
+    # That proves neither its texts nor these: each were worked out between two looks of their own,
+    # or they would not be here. They stand together under one witness that holds only where both
+    # of theirs do: whatever is believed by it later would be believed if it stood alone.
+    found = _holding(file, ground.later)
     if found is not None:
         texts, witness = found
         if witness.agrees(ground.proof) and (most is None or len(texts) <= most):
-            return write_texts(file, {**_taken(texts), **named})
+            head = witness.along(ground.proof).text()
+            return write_texts(file, {**_taken(texts), **named, _HEAD: head})
     return write_texts(file, {_HEAD: ground.proof.text(), **named})
 
 
-def _holding(file: str, ground: Ground) -> tuple[Texts, Witness] | None:
-    """A file of texts and its witness, if it holds."""
+def _holding(file: str, seen: Seen) -> tuple[Texts, Witness] | None:
+    """A file of texts and its witness, if it holds on what was seen."""
     texts = open_texts(file)
     head = None if texts is None else texts.named(_HEAD)
     if texts is None or head is None:
         return None
     witness = Witness.read(head)
-    return (texts, witness) if witness.holds(ground.seen) else None
+    return (texts, witness) if witness.holds(seen) else None
 
 
 def _taken(texts: Texts) -> dict[str, bytes]:

@@ -15,6 +15,7 @@ import os
 
 from lugplane.facts.cache_folder import believed, replace_file
 from lugplane.facts.digest import digest
+from lugplane.facts.fingerprint import AT_ONCE
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -25,7 +26,6 @@ ENDING: Final = ".texts"
 _MARK: Final = b"lugplane texts 1"
 _FIRST_LINE: Final = 100
 """The first line is shorter than so many bytes."""
-_BINARY: Final = getattr(os, "O_BINARY", 0)
 
 
 class Texts:
@@ -68,7 +68,7 @@ class Texts:
 def open_texts(file: str) -> Texts | None:
     """Open a file of texts; None where none is that could be ours."""
     try:
-        handle = os.open(file, os.O_RDONLY | _BINARY)
+        handle = os.open(file, AT_ONCE)
     except (OSError, ValueError):
         return None
     try:
